@@ -1,0 +1,1 @@
+"""The articles, checks, lexicon and labelled complaints, as data files installed with the package."""

@@ -1,0 +1,84 @@
+"""From a folder of articles to an `Answerer`: reads, checks, and finds or makes the trained search.
+
+A trained search is looked for beside the articles (`trained.npz`, shipped with the package), then in the user's cache; where neither
+was made from just these articles, it is trained now (about a minute) and kept in the cache.
+"""
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+from platformdirs import user_cache_path
+
+from kb.answer import Answerer, make_answerer
+from kb.library.load import articles_folder, load_library, source_files
+from kb.library.models import Library
+from kb.search.storage import Trained, read_trained, training_digest, write_trained
+from kb.search.training import SETTINGS, train
+from kb.search.vocabulary import make_speller
+from kb.text.analysis import Analyser
+from kb.text.concepts import make_concept_finder
+
+__all__ = ["TRAINED_FILE", "open_answerer", "train_file"]
+
+TRAINED_FILE = "trained.npz"
+CACHE_VARIABLE = "TRUESTAND_CACHE"
+_KEPT_IN_CACHE = 5
+
+Progress = Callable[[str], None]
+
+
+def open_answerer(folder: str | Path | None = None, progress: Progress | None = None) -> Answerer:
+    """Return an answerer for the folder (see `articles_folder` for the default).
+
+    Raises: LibraryInvalid with every problem in the articles; BadInput if the folder is missing.
+    """
+    place = articles_folder(folder)
+    digest = training_digest(source_files(place), place, SETTINGS)
+    library = load_library(place)
+    for path in (place / TRAINED_FILE, _cache() / f"{digest}.npz"):
+        stored = read_trained(path, digest, library)
+        if stored is not None:
+            return _assemble(library, stored)
+    trained = _train(library, progress)
+    _keep(_cache() / f"{digest}.npz", trained, digest)
+    return _assemble(library, trained)
+
+
+def train_file(folder: str | Path | None = None, progress: Progress | None = None) -> Path:
+    """Train on the folder and write the result beside its articles; return the file's path.
+
+    Raises: as `open_answerer`, and OSError if the folder cannot be written to.
+    """
+    place = articles_folder(folder)
+    path = place / TRAINED_FILE
+    digest = training_digest(source_files(place), place, SETTINGS)
+    write_trained(path, _train(load_library(place), progress), digest)
+    return path
+
+
+def _train(library: Library, progress: Progress | None) -> Trained:
+    speller = make_speller(library)
+    analyser = Analyser(speller, make_concept_finder(library.lexicon))
+    return Trained(train(library, analyser, progress=progress), speller)
+
+
+def _assemble(library: Library, trained: Trained) -> Answerer:
+    analyser = Analyser(trained.speller, make_concept_finder(library.lexicon))
+    return make_answerer(library, analyser, trained.ranker)
+
+
+def _cache() -> Path:
+    chosen = os.environ.get(CACHE_VARIABLE)
+    return Path(chosen) if chosen else user_cache_path("truestand")
+
+
+def _keep(path: Path, trained: Trained, digest: str) -> None:
+    """Keep a trained search in the cache, with the last few; a cache that can't be written to only costs time."""
+    try:
+        write_trained(path, trained, digest)
+        kept = sorted(path.parent.glob("*.npz"), key=lambda item: item.stat().st_mtime, reverse=True)
+        for old in kept[_KEPT_IN_CACHE:]:
+            old.unlink(missing_ok=True)
+    except OSError:
+        return

@@ -1,0 +1,148 @@
+"""A trained search as one file: arrays and word lists in numpy's `.npz`, nothing that could run code when it is read.
+
+The file carries a digest of everything it was trained from (articles, settings and the code of text analysis and search), so
+that a stale one is never used: `read_trained` returns None unless the digest is the one asked for.
+"""
+
+import hashlib
+import json
+import os
+import tempfile
+import zipfile
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csr_matrix
+
+from kb.library.models import CauseId, Library
+from kb.search.calibration import Calibration
+from kb.search.fields import Field
+from kb.search.index import Index, IndexSettings, Vocabulary, make_layout
+from kb.search.learned import Weights
+from kb.search.ranker import Ranker, log_prevalence, part_concepts
+from kb.search.terms import Channel, TermMaker
+from kb.search.training import SearchSettings
+from kb.text.spelling import Speller
+
+__all__ = ["Trained", "read_trained", "training_digest", "write_trained"]
+
+
+@dataclass(frozen=True, slots=True)
+class Trained:
+    """What training makes of a library."""
+
+    ranker: Ranker
+    speller: Speller
+
+
+def training_digest(files: Iterable[Path], folder: Path, settings: SearchSettings) -> str:
+    """Return a digest of the files (names within `folder` and contents), the settings and the code that reads and scores text."""
+    digest = hashlib.sha256(repr(settings).encode())
+    package = Path(__file__).parent.parent
+    code = sorted([*(package / "text").glob("*.py"), *(package / "search").glob("*.py")])
+    for path, root in (*((path, folder) for path in files), *((path, package) for path in code)):
+        digest.update(path.relative_to(root).as_posix().encode() + b"\0")
+        digest.update(hashlib.sha256(path.read_bytes()).digest() if path.exists() else b"")
+    return digest.hexdigest()
+
+
+def write_trained(path: Path, trained: Trained, digest: str) -> None:
+    """Write the file in one step: a reader sees the old one or the new one, never half of one."""
+    ranker = trained.ranker
+    index = ranker.index
+    head = {
+        "digest": digest,
+        "causes": list(index.causes),
+        "expansion_weight": ranker.terms.expansion_weight,
+        "calibration": [ranker.calibration.learned, ranker.calibration.retrieved, ranker.calibration.prevalence],
+        "belongs": list(ranker.calibration.belongs),
+        "channels": [
+            {"channel": channel, "first": vocabulary.first, "weight": vocabulary.weight, "terms": _in_order(vocabulary)}
+            for channel, vocabulary in index.vocabularies.items()
+        ],
+        "channel_weights": dict(index.settings.channel_weights),
+        "field_weights": dict(index.settings.field_weights),
+        "least_documents": dict(index.settings.least_documents),
+        "text_fields": [list(Field).index(field) for field in index.text_field],
+        "vocabulary": dict(trained.speller.vocabulary),
+    }
+    arrays: dict[str, NDArray[np.generic]] = {
+        "head": _bytes(json.dumps(head, ensure_ascii=False)),
+        "ordinary": _bytes("\n".join(sorted(trained.speller.english))),
+        "text_cause": index.text_cause,
+        "row_data": index.rows.data.astype(np.float32),
+        "row_columns": index.rows.indices.astype(np.int32),
+        "row_starts": index.rows.indptr.astype(np.int64),
+        "weights": ranker.weights.matrix.astype(np.float16),
+        "bias": ranker.weights.bias,
+        **{f"idf_{channel}": vocabulary.idf for channel, vocabulary in index.vocabularies.items()},
+    }
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, draft = tempfile.mkstemp(dir=path.parent, suffix=".npz")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            np.savez_compressed(file, **arrays)
+        os.replace(draft, path)
+    except BaseException:
+        Path(draft).unlink(missing_ok=True)
+        raise
+
+
+def read_trained(path: Path, digest: str, library: Library) -> Trained | None:
+    """Return what the file holds, or None where it is missing, damaged or was trained from something else."""
+    try:
+        with np.load(path, allow_pickle=False) as arrays:
+            head = json.loads(arrays["head"].tobytes())
+            if head["digest"] != digest:
+                return None
+            return _restore(head, arrays, library)
+    except (OSError, ValueError, KeyError, zipfile.BadZipFile, EOFError):
+        return None
+
+
+def _restore(values: dict[str, Any], arrays: Mapping[str, NDArray[Any]], library: Library) -> Trained:
+    fields = list(Field)
+    text_field = tuple(fields[number] for number in values["text_fields"])
+    settings = IndexSettings(
+        {Channel(name): weight for name, weight in values["channel_weights"].items()},
+        {Field(name): weight for name, weight in values["field_weights"].items()},
+        {Channel(name): least for name, least in values["least_documents"].items()},
+    )
+    vocabularies = {
+        Channel(item["channel"]): Vocabulary(
+            columns={term: item["first"] + place for place, term in enumerate(item["terms"])},
+            idf=arrays[f"idf_{item['channel']}"],
+            first=item["first"],
+            weight=item["weight"],
+        )
+        for item in values["channels"]
+    }
+    width = sum(len(vocabulary.columns) for vocabulary in vocabularies.values())
+    text_cause = arrays["text_cause"]
+    rows = csr_matrix(
+        (arrays["row_data"].astype(np.float64), arrays["row_columns"], arrays["row_starts"]), shape=(len(text_cause), width)
+    )
+    causes = tuple(CauseId(id) for id in values["causes"])
+    index = Index(causes, vocabularies, rows, text_cause, text_field, settings, make_layout(text_cause, text_field, len(causes)))
+    ranker = Ranker(
+        terms=TermMaker(library.lexicon, values["expansion_weight"]),
+        index=index,
+        weights=Weights(arrays["weights"].astype(np.float32), arrays["bias"]),
+        calibration=Calibration(*values["calibration"], belongs=tuple(values["belongs"])),
+        log_prevalence=log_prevalence(library),
+        part_concepts=part_concepts(library),
+    )
+    ordinary = frozenset(arrays["ordinary"].tobytes().decode().split("\n"))
+    return Trained(ranker, Speller(values["vocabulary"], ordinary))
+
+
+def _in_order(vocabulary: Vocabulary) -> list[str]:
+    return sorted(vocabulary.columns, key=lambda term: vocabulary.columns[term])
+
+
+def _bytes(text: str) -> NDArray[np.uint8]:
+    return np.frombuffer(text.encode(), dtype=np.uint8)

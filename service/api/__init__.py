@@ -1,0 +1,1 @@
+"""The JSON interface: the batch contract over HTTP."""

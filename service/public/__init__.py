@@ -1,0 +1,1 @@
+"""The rider's pages: no log-in, no JavaScript, all state in the address."""
