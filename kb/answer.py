@@ -1,8 +1,10 @@
 """The front door: a Question in, an Answer out, for command line, web and Python alike.
 
-    question -> analysis -> ranking (search) -> stated readings, given readings -> posterior (diagnosis) -> next checks -> answer
+    question -> analysis -> ranking (search) -> stated readings, given readings -> posterior (diagnosis) -> next
+    checks -> answer
 
-An `Answerer` is built once per process and is immutable. Wording, thresholds and order that surfaces share are decided here.
+An `Answerer` is built once per process and is immutable. Wording, thresholds and order that surfaces share are
+decided here.
 """
 
 from collections.abc import Mapping
@@ -20,7 +22,17 @@ from kb.search.ranker import Ranker, Ranking
 from kb.text.analysis import Analyser
 from kb.text.stated import StatedFinder, make_stated_finder
 
-__all__ = ["AlsoFound", "Answer", "Answerer", "Cause", "NextStep", "Question", "make_answerer", "probability_in_words"]
+__all__ = [
+    "AlsoFound",
+    "Answer",
+    "Answerer",
+    "Cause",
+    "NextStep",
+    "Question",
+    "make_answerer",
+    "percent",
+    "probability_in_words",
+]
 
 STATED_WEIGHT = 0.5
 """Power to which a stated reading's likelihood is raised: the search has counted the same words once already."""
@@ -31,7 +43,7 @@ SETTLED = 0.85
 LIKELY = 0.1
 """Causes from this probability on give their cautions to the answer."""
 UNEXPLAINED = 0.25
-"""A reading is unexplained where the leading cause makes it less likely than this, and less likely than it usually is."""
+"""A reading is unexplained where the leading cause makes it less likely than this, and than it usually is."""
 _MOST_CAUTIONS = 5
 _WORDS_SHOWN = 4
 
@@ -117,8 +129,9 @@ class Answerer:
     def answer(self, question: Question) -> Answer:
         """Answer a question.
 
-        Raises: BadInput for a text without a word or too long, a reading with an unknown outcome or an impossible number, or
-        readings that contradict each other so far that no cause is left; NotKnown for a check the library doesn't have.
+        Raises: BadInput for a text without a word or too long, a reading with an unknown outcome or an impossible
+        number, or readings that contradict each other so far that no cause is left; NotKnown for a check the library
+        doesn't have.
         """
         if question.top < 1 or question.checks < 0:
             raise BadInput("top", question.top, "a whole number of at least 1")
@@ -174,7 +187,12 @@ class Answerer:
         return probabilities
 
     def _compose(
-        self, question: Question, ranking: Ranking, probabilities: Probabilities, stated: tuple[Reading, ...], given: tuple[Reading, ...]
+        self,
+        question: Question,
+        ranking: Ranking,
+        probabilities: Probabilities,
+        stated: tuple[Reading, ...],
+        given: tuple[Reading, ...],
     ) -> Answer:
         none_of_ours = float(probabilities[-1])
         answered = none_of_ours < CONFIDENT
@@ -201,11 +219,14 @@ class Answerer:
 
     def _cause(self, number: int, probabilities: Probabilities, ranking: Ranking) -> Cause:
         id = self.likelihoods.causes[number]
-        return Cause(self.library.articles[id], float(probabilities[number]), self.ranker.why(ranking, id, _WORDS_SHOWN))
+        return Cause(
+            self.library.articles[id], float(probabilities[number]), self.ranker.why(ranking, id, _WORDS_SHOWN)
+        )
 
     def _because(self, step: NextCheck) -> str:
         if step.rules_out is not None:
-            return f"rules out or confirms “{_lower(self.library.articles[step.rules_out].title)}”, which must not be ridden"
+            title = _lower(self.library.articles[step.rules_out].title)
+            return f"rules out or confirms “{title}”, which must not be ridden"
         if step.between is not None:
             one, other = (_lower(self.library.articles[id].title) for id in step.between)
             return f"tells “{one}” from “{other}”"
@@ -245,6 +266,17 @@ def probability_in_words(probability: float) -> str:
     return "unlikely"
 
 
+def percent(probability: float) -> str:
+    """Return a probability as a whole percentage that never claims certainty, the same on every surface.
+
+    >>> [percent(p) for p in (0.999, 0.834, 0.001)]
+    ['>99%', '83%', '<1%']
+    """
+    if probability > 0.99:
+        return ">99%"
+    return "<1%" if probability < 0.01 else f"{probability:.0%}"
+
+
 def _strictest(likely: list[Cause]) -> tuple[Ride, Article | None]:
     order = list(Ride)
     strictest = max(likely, key=lambda cause: (order.index(cause.article.ride), cause.probability), default=None)
@@ -256,7 +288,12 @@ def _strictest(likely: list[Cause]) -> tuple[Ride, Article | None]:
 def _cautions(likely: list[Cause]) -> tuple[str, ...]:
     """Return the cautions of the likely causes, the first of each before the second of any."""
     longest = max((len(cause.article.cautions) for cause in likely), default=0)
-    turns = (cause.article.cautions[turn] for turn in range(longest) for cause in likely if turn < len(cause.article.cautions))
+    turns = (
+        cause.article.cautions[turn]
+        for turn in range(longest)
+        for cause in likely
+        if turn < len(cause.article.cautions)
+    )
     return tuple(dict.fromkeys(turns))[:_MOST_CAUTIONS]
 
 

@@ -1,7 +1,7 @@
 """From a folder of articles to an `Answerer`: reads, checks, and finds or makes the trained search.
 
-A trained search is looked for beside the articles (`trained.npz`, shipped with the package), then in the user's cache; where neither
-was made from just these articles, it is trained now (about a minute) and kept in the cache.
+A trained search is looked for beside the articles (`trained.npz`, shipped with the package), then in the user's
+cache; where neither was made from just these articles, it is trained now (about a minute) and kept in the cache.
 """
 
 import os

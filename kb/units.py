@@ -10,7 +10,7 @@ import pint
 
 from kb.errors import BadQuantity
 
-__all__ = ["SPELLINGS", "convert", "is_unit", "same_kind"]
+__all__ = ["SPELLINGS", "convert", "is_unit", "same_kind", "shown"]
 
 SPELLINGS: dict[str, str] = {
     '"': "in", "inch": "in", "inches": "in", "″": "in", "mil": "mil", "thou": "thou",
@@ -24,6 +24,15 @@ SPELLINGS: dict[str, str] = {
     "deg": "degree", "degrees": "degree", "°": "degree",
 }  # fmt: skip
 """How riders write units, mapped to the notation of this module (lower case on the left)."""
+
+
+def shown(unit: str) -> str:
+    """Return a unit as a person reads it.
+
+    >>> shown("N*m"), shown("degC"), shown("bar/day")
+    ('N·m', '°C', 'bar/day')
+    """
+    return {"degC": "°C", "1": ""}.get(unit, unit.replace("*", "·").replace("^2", "²").replace("^3", "³"))
 
 
 @lru_cache(maxsize=1)

@@ -3,7 +3,8 @@
 `--json`, `--batch` and the web interface all use it, so they cannot differ. The batch contract:
 
     in   {"text": str, "readings": {check: outcome | number}, "skill": "rider|home|workshop", "top": int}
-    out  {"causes": [{"id", "title", "probability", "ride", "why"}], "none_of_ours": p, "answered": bool, "settled": bool,
+    out  {"causes": [{"id", "title", "probability", "ride", "why"}], "none_of_ours": p, "answered": bool, "settled":
+    bool,
           "stated": [{"check", "outcome", "value", "quote", "hedged"}],
           "next": [{"check", "ask", "gain_bits", "minutes", "because", "outcomes"}], "also_found": [...], "ride": ...,
           "cautions": [...], "error": null | str}
@@ -14,11 +15,19 @@ from collections.abc import Mapping
 from typing import Any
 
 from kb.answer import AlsoFound, Answer, Cause, NextStep, Question
+from kb.diagnosis.readings import Reading
 from kb.errors import BadInput
 from kb.library.models import Article, Band, Check, CheckId, Skill
-from kb.diagnosis.readings import Reading
 
-__all__ = ["answer_to_wire", "article_to_wire", "check_to_wire", "dumps", "error_to_wire", "question_from_wire", "question_from_line"]
+__all__ = [
+    "answer_to_wire",
+    "article_to_wire",
+    "check_to_wire",
+    "dumps",
+    "error_to_wire",
+    "question_from_line",
+    "question_from_wire",
+]
 
 _PLACES = 6
 """Decimals of probabilities and gains: enough to compare, few enough to be the same on every machine."""
@@ -83,7 +92,8 @@ def answer_to_wire(answer: Answer) -> dict[str, Any]:
 def error_to_wire(message: str) -> dict[str, Any]:
     """Return the answer to a line that cannot be answered: every field of the contract, and the error."""
     return {
-        "causes": [], "none_of_ours": 1.0, "answered": False, "settled": False, "stated": [], "next": [], "also_found": [],
+        "causes": [], "none_of_ours": 1.0, "answered": False, "settled": False, "stated": [], "next": [],
+        "also_found": [],
         "ride": None, "cautions": [], "error": message,
     }  # fmt: skip
 

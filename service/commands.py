@@ -12,7 +12,9 @@ __all__ = ["main", "serve"]
 
 @click.command()
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
-@click.option("--port", type=click.IntRange(0, 65535), default=8080, show_default=True, help="Port; 0 picks a free one.")
+@click.option(
+    "--port", type=click.IntRange(0, 65535), default=8080, show_default=True, help="Port; 0 picks a free one."
+)
 @click.option("--threads", type=click.IntRange(1, 64), default=4, show_default=True, help="Requests answered at once.")
 @click.pass_context
 def serve(context: click.Context, host: str, port: int, threads: int) -> None:

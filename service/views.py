@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from flask import url_for
 from markupsafe import Markup
 
-from kb.answer import Answer, Answerer, Cause, NextStep, Question, probability_in_words
+from kb.answer import AlsoFound, Answer, Answerer, Cause, NextStep, Question, percent, probability_in_words
 from kb.cli.output import reading_in_words, ride_in_words
 from kb.diagnosis.readings import Reading
 from kb.library.models import Article, Check, CheckId, Library, Ride
@@ -58,6 +58,7 @@ class CausePart:
     title: str
     address: str
     percent: int
+    percent_shown: str
     words: str
     ride: Ride
     ride_name: str
@@ -110,7 +111,7 @@ class AnswerPage:
     answered: bool
     settled: bool
     causes: tuple[CausePart, ...]
-    none_percent: int
+    none_shown: str
     nearest: tuple[Link, ...]
     """Where nothing fits: the articles nearest to it, if any is near at all."""
     ride: Ride
@@ -168,17 +169,16 @@ def answer_page(answer: Answer, answerer: Answerer) -> AnswerPage:
         answered=answer.answered,
         settled=answer.settled,
         causes=tuple(_cause(cause, answer) for cause in shown) if answer.answered else (),
-        none_percent=round(100 * answer.none_of_ours),
+        none_shown=percent(answer.none_of_ours),
         nearest=tuple(_link(cause.article) for cause in near),
         ride=answer.ride,
         ride_text=ride_in_words(answer),
         cautions=answer.cautions,
         readings=tuple(_reading(reading, question, answerer.library) for reading in (*answer.stated, *answer.readings)),
-        also_found=tuple(
-            f"{reading_in_words(found.reading, found.check)}. That points to {' or '.join(f'“{a.title}”' for a in found.explained_by)}."
-            for found in answer.also_found
-        ),
-        next=() if answer.settled or not answer.answered else tuple(_next(step, answerer.library) for step in answer.next),
+        also_found=tuple(_found_sentence(found) for found in answer.also_found),
+        next=()
+        if answer.settled or not answer.answered
+        else tuple(_next(step, answerer.library) for step in answer.next),
         fix=fix,
         fix_address=url_for("public.article", id=top.id) if top is not None else "",
     )
@@ -193,7 +193,9 @@ def article_page(article: Article, library: Library) -> ArticlePage:
         body=render_markdown(article.body, _address_of),
         system_name=SYSTEM_NAMES.get(article.system, article.system),
         ride_name=RIDE_NAMES[article.ride],
-        checks=tuple(Link(library.checks[item.check].what, url_for("public.check", id=item.check)) for item in article.checks),
+        checks=tuple(
+            Link(library.checks[item.check].what, url_for("public.check", id=item.check)) for item in article.checks
+        ),
         see=tuple(_link(library.articles[id]) for id in article.see),
         seen_from=tuple(_link(other) for other in back),
     )
@@ -239,6 +241,7 @@ def _cause(cause: Cause, answer: Answer) -> CausePart:
         title=article.title,
         address=url_for("public.article", id=article.id),
         percent=round(100 * cause.probability),
+        percent_shown=percent(cause.probability),
         words=probability_in_words(cause.probability),
         ride=article.ride,
         ride_name=RIDE_NAMES[article.ride],
@@ -252,8 +255,15 @@ def _reading(reading: Reading, question: Question, library: Library) -> ReadingP
     if reading.is_stated:
         without = answer_address(question, struck=question.struck | {reading.check})
     else:
-        without = answer_address(question, readings={id: value for id, value in question.readings.items() if id != reading.check})
+        without = answer_address(
+            question, readings={id: value for id, value in question.readings.items() if id != reading.check}
+        )
     return ReadingPart(text, reading.quote, without)
+
+
+def _found_sentence(found: AlsoFound) -> str:
+    titles = " or ".join(f"“{article.title}”" for article in found.explained_by)
+    return f"{reading_in_words(found.reading, found.check)}. That points to {titles}."
 
 
 def _next(step: NextStep, library: Library) -> NextPart:

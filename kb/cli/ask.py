@@ -23,11 +23,23 @@ _LONGEST_INPUT = 10_000_000
 @click.command()
 @click.argument("text", required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as one JSON object.")
-@click.option("--batch", is_flag=True, help="Read one JSON object a line from standard input, write one a line, in order.")
+@click.option(
+    "--batch", is_flag=True, help="Read one JSON object a line from standard input, write one a line, in order."
+)
 @click.option("--walk", is_flag=True, help="Go on from check to check until the cause is settled or you stop.")
-@click.option("--reading", "-r", "given", multiple=True, metavar="CHECK=OUTCOME", help="What a check showed; may be repeated.")
-@click.option("--not-stated", "struck", multiple=True, metavar="CHECK", help="Strike out a reading misread from the text.")
-@click.option("--skill", type=click.Choice(list(Skill)), default=Skill.HOME, show_default=True, help="Propose checks up to this skill.")
+@click.option(
+    "--reading", "-r", "given", multiple=True, metavar="CHECK=OUTCOME", help="What a check showed; may be repeated."
+)
+@click.option(
+    "--not-stated", "struck", multiple=True, metavar="CHECK", help="Strike out a reading misread from the text."
+)
+@click.option(
+    "--skill",
+    type=click.Choice(list(Skill)),
+    default=Skill.HOME,
+    show_default=True,
+    help="Propose checks up to this skill.",
+)
 @click.option("--top", type=click.IntRange(1, 500), default=5, show_default=True, help="How many causes to show.")
 @click.pass_context
 def ask(
@@ -132,7 +144,9 @@ def _prompt(answerer: Answerer, answer: Answer, id: CheckId) -> str | None:
     allowed = ", ".join(check.outcomes) + (f", or a number in {check.unit}" if check.is_measured else "")
     while True:
         try:
-            found = click.prompt(f"{id} ({allowed}; Enter to leave it out, q to stop)", default="", show_default=False).strip()
+            found = click.prompt(
+                f"{id} ({allowed}; Enter to leave it out, q to stop)", default="", show_default=False
+            ).strip()
         except click.Abort:
             return None
         if found.lower() in ("q", "quit"):
@@ -140,7 +154,9 @@ def _prompt(answerer: Answerer, answer: Answer, id: CheckId) -> str | None:
         if not found:
             return ""
         try:
-            answerer.answer(replace(answer.question, readings={**answer.question.readings, id: _outcome_or_number(found)}))
+            answerer.answer(
+                replace(answer.question, readings={**answer.question.readings, id: _outcome_or_number(found)})
+            )
         except BadInput as error:
             click.echo(f"  {error}", err=True)
         else:

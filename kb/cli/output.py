@@ -2,9 +2,10 @@
 
 import textwrap
 
-from kb.answer import Answer, NextStep, probability_in_words
-from kb.library.models import Article, Check, Ride
+from kb.answer import Answer, NextStep, percent, probability_in_words
 from kb.diagnosis.readings import Reading
+from kb.library.models import Article, Check, Ride
+from kb.units import shown
 
 __all__ = ["WIDTH", "answer_lines", "article_lines", "check_lines", "reading_in_words", "ride_in_words"]
 
@@ -27,8 +28,12 @@ def ride_in_words(answer: Answer) -> str:
 
 def reading_in_words(reading: Reading, check: Check) -> str:
     """Return what a check showed, with the number where there is one."""
-    shown = f"{reading.value:g} {check.unit} ({reading.outcome})" if reading.value is not None else reading.outcome
-    return f"{check.what}: {shown}{', perhaps' if reading.hedged else ''}"
+    found = (
+        f"{reading.value:g} {shown(check.unit or '')} ({reading.outcome})"
+        if reading.value is not None
+        else reading.outcome
+    )
+    return f"{check.what}: {found}{', perhaps' if reading.hedged else ''}"
 
 
 def answer_lines(answer: Answer) -> list[str]:
@@ -40,19 +45,28 @@ def answer_lines(answer: Answer) -> list[str]:
     lines += ["", *_wrapped(ride_in_words(answer))]
     lines += [line for caution in answer.cautions[:3] for line in _wrapped(caution, "  ! ", "    ")]
     lines += _fix_lines(answer) if answer.settled else _next_lines(answer)
-    return lines if len(lines) <= MOST_LINES else [*lines[: MOST_LINES - 1], "  (more with --json, or: truestand article ID)"]
+    return (
+        lines
+        if len(lines) <= MOST_LINES
+        else [*lines[: MOST_LINES - 1], "  (more with --json, or: truestand article ID)"]
+    )
 
 
 def article_lines(article: Article) -> list[str]:
     """Return a whole article for reading."""
-    lines = [article.title, "=" * min(len(article.title), WIDTH), f"{article.kind}, {article.prevalence}, {article.ride}", ""]
+    lines = [
+        article.title,
+        "=" * min(len(article.title), WIDTH),
+        f"{article.kind}, {article.prevalence}, {article.ride}",
+        "",
+    ]
     lines += article.body.rstrip().splitlines()
     if article.fix:
         fix = article.fix
         lines += ["", f"Fix ({fix.minutes:g} min, skill: {fix.skill}; tools: {', '.join(fix.tools) or 'none'})"]
         for number, step in enumerate(fix.steps, 1):
             lines += _wrapped(step, f" {number}. ", "    ")
-        lines += [f"  torque, {item.bolt}: {item.min:g} to {item.max:g} {item.unit}" for item in fix.torque]
+        lines += [f"  torque, {item.bolt}: {item.min:g} to {item.max:g} {shown(item.unit)}" for item in fix.torque]
         if fix.torque:
             lines.append("  A figure marked on the part goes before these.")
     for heading, items in (("Cautions", article.cautions), ("Never", [f"{n.says} {n.because}" for n in article.never])):
@@ -85,7 +99,8 @@ def _unanswered_lines(answer: Answer) -> list[str]:
         nearest = ", ".join(f"“{cause.article.title}”" for cause in answer.causes[:2])
         lines += _wrapped(f"The nearest are {nearest}, but that would be a guess.")
     lines += _wrapped(
-        "Say what the bike does (a noise, a movement, a look), where on the bike, when it happens, and what was changed before."
+        "Say what the bike does (a noise, a movement, a look), where on the bike, when it happens, "
+        "and what was changed before."
     )
     return lines
 
@@ -96,19 +111,25 @@ def _cause_lines(answer: Answer) -> list[str]:
         if cause.probability < 0.005 and number > 1:
             break
         why = f"  [{', '.join(cause.why)}]" if cause.why and number <= 3 else ""
-        text = f"{cause.probability:4.0%}  {probability_in_words(cause.probability)}: {cause.article.title} ({cause.article.id}){why}"
+        words = probability_in_words(cause.probability)
+        text = f"{percent(cause.probability):>5}  {words}: {cause.article.title} ({cause.article.id}){why}"
         lines += _wrapped(text, f"{number}. ", "         ")
-    lines.append(f"   {answer.none_of_ours:4.0%}  none of ours")
+    lines.append(f"   {percent(answer.none_of_ours):>5}  none of ours")
     return lines
 
 
 def _reading_lines(answer: Answer) -> list[str]:
     lines: list[str] = []
     for reading in answer.stated:
-        lines += _wrapped(f"you said “{reading.quote}”: {reading.check} = {reading.outcome}{' (perhaps)' if reading.hedged else ''}", "  * ")
+        lines += _wrapped(
+            f"you said “{reading.quote}”: {reading.check} = {reading.outcome}{' (perhaps)' if reading.hedged else ''}",
+            "  * ",
+        )
     for found in answer.also_found:
         names = " or ".join(f"“{article.title}”" for article in found.explained_by)
-        lines += _wrapped(f"also found: {reading_in_words(found.reading, found.check)}; that points to {names}", "  * ", "    ")
+        lines += _wrapped(
+            f"also found: {reading_in_words(found.reading, found.check)}; that points to {names}", "  * ", "    "
+        )
     return ["", *lines] if lines else []
 
 
@@ -116,7 +137,10 @@ def _next_lines(answer: Answer) -> list[str]:
     lines: list[str] = []
     for place, step in enumerate(answer.next[:3]):
         if place == 0:
-            lines += ["", f"Do this next ({step.check.id}, {step.check.minutes:g} min, {step.gain.gain_bits:.2f} bits): it {step.because}"]
+            lines += [
+                "",
+                f"Do this next ({step.check.id}, {step.check.minutes:g} min): it {step.because}",
+            ]
             lines += _wrapped(step.check.ask, "  ")
             lines += _meaning_lines(answer, step)
         else:
@@ -132,7 +156,9 @@ def _meaning_lines(answer: Answer, step: NextStep) -> list[str]:
             continue
         id, share = meaning.leading[0]
         lines += _wrapped(
-            f"{meaning.outcome} ({step.check.phrases[meaning.outcome]}): then {share:.0%} {titles.get(id, id)}", "  - ", "    "
+            f"{meaning.outcome} ({step.check.phrases[meaning.outcome]}): then {share:.0%} {titles.get(id, id)}",
+            "  - ",
+            "    ",
         )
     return lines[:8]
 
@@ -145,7 +171,10 @@ def _fix_lines(answer: Answer) -> list[str]:
     lines = ["", f"Settled enough to act. Fix ({fix.minutes:g} min, skill: {fix.skill})"]
     for number, step in enumerate(fix.steps, 1):
         lines += _wrapped(step, f" {number}. ", "    ")
-    lines += [f"  torque, {item.bolt}: {item.min:g} to {item.max:g} {item.unit}; a figure on the part goes first" for item in fix.torque]
+    lines += [
+        f"  torque, {item.bolt}: {item.min:g} to {item.max:g} {shown(item.unit)}; a figure on the part goes first"
+        for item in fix.torque
+    ]
     return [*lines, f"More: truestand article {article.id}"]
 
 

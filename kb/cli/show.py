@@ -1,6 +1,6 @@
 """`truestand article ID` and `truestand check ID`."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 from difflib import get_close_matches
 
 import click
@@ -41,5 +41,5 @@ def check(context: click.Context, id: str, as_json: bool) -> None:
     click.echo(dumps(check_to_wire(item), indent=2) if as_json else "\n".join(check_lines(item)))
 
 
-def _not_known(kind: str, id: str, known: Mapping[str, object]) -> NotKnown:
+def _not_known(kind: str, id: str, known: Iterable[str]) -> NotKnown:
     return NotKnown(kind, id, get_close_matches(id, list(known), 3, 0.5))

@@ -1,0 +1,1 @@
+"""From probabilities and readings to the posterior and the check to do next."""

@@ -1,8 +1,8 @@
 """Which check to do next: the one that tells most about the causes for its time, safety first.
 
-The gain of a check is the mutual information between its outcome and the cause, in bits: the entropy of the outcome less the
-entropy it would still have if the cause were known. Its cost is its own minutes and those of asking and answering. A check that
-can rule out a cause with which the bike must not be ridden goes first.
+The gain of a check is the mutual information between its outcome and the cause, in bits: the entropy of the outcome
+less the entropy it would still have if the cause were known. Its cost is its own minutes and those of asking and
+answering. A check that can rule out a cause with which the bike must not be ridden goes first.
 """
 
 from collections.abc import Collection

@@ -1,7 +1,8 @@
 """Readings: what a check showed on this bike, as a share for each of its outcomes.
 
 A named outcome is certain, a hedged one keeps a part for the others. A number is the mean of a normal distribution with
-the uncertainty of the tool; its share in each band is the distribution's mass there, so that a marginal value tells little.
+the uncertainty of the tool; its share in each band is the distribution's mass there, so that a marginal value tells
+little.
 """
 
 import math

@@ -20,10 +20,10 @@ class ArticleText:
 
 
 def split_front_matter(text: str) -> ArticleText | None:
-    """Return the halves of an article file, or None where it does not begin with closed front matter.
+    r"""Return the halves of an article file, or None where it does not begin with closed front matter.
 
-    >>> split_front_matter("---\\ntitle: A\\n---\\nBody.\\n")
-    ArticleText(front_matter='title: A', body='Body.\\n')
+    >>> split_front_matter("---\ntitle: A\n---\nBody.\n")
+    ArticleText(front_matter='title: A', body='Body.\n')
     """
     tokens = _PARSER.parse(text)
     if not tokens or tokens[0].type != "front_matter" or tokens[0].map is None:

@@ -1,9 +1,9 @@
 """Reads a folder of articles into a `Library`: every file, all problems at once.
 
-    <folder>/<system>/<id>.md       articles
-    <folder>/checks/*.yaml          checks
-    <folder>/lexicon.yaml           the lexicon
-    <folder>/complaints/*.yaml      labelled complaints
+<folder>/<system>/<id>.md       articles
+<folder>/checks/*.yaml          checks
+<folder>/lexicon.yaml           the lexicon
+<folder>/complaints/*.yaml      labelled complaints
 """
 
 import os
@@ -54,7 +54,12 @@ def load_library(folder: Path) -> Library:
 
 def source_files(folder: Path) -> tuple[Path, ...]:
     """Return the files a library is read from, in a fixed order."""
-    return (*_article_files(folder), *_yaml_files(folder, "checks"), folder / "lexicon.yaml", *_yaml_files(folder, "complaints"))
+    return (
+        *_article_files(folder),
+        *_yaml_files(folder, "checks"),
+        folder / "lexicon.yaml",
+        *_yaml_files(folder, "complaints"),
+    )
 
 
 def read_library(folder: Path) -> tuple[Library, tuple[Problem, ...]]:

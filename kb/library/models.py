@@ -12,6 +12,7 @@ from typing import NewType
 __all__ = [
     "Article",
     "Band",
+    "CauseId",
     "Check",
     "CheckId",
     "CheckShows",
@@ -19,7 +20,6 @@ __all__ = [
     "Concept",
     "ConceptId",
     "ConceptKind",
-    "CauseId",
     "Fix",
     "Kind",
     "Library",

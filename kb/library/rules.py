@@ -1,13 +1,14 @@
 """The lint rules across the whole library: one function a rule, in one list, each `rule(library) -> Iterator[Problem]`.
 
-What a single file must look like is checked where it is read (`yaml_source`, `structuring`); these rules look at what the
-values mean together. `lint`, `load_library` and the tests run the same list.
+What a single file must look like is checked where it is read (`yaml_source`, `structuring`); these rules look at
+what the values mean together. `lint`, `load_library` and the tests run the same list.
 """
 
 import math
 import re
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Mapping
+from itertools import pairwise
 
 from kb.errors import Problem
 from kb.library.models import Band, Check, Kind, Library, Ride
@@ -32,23 +33,33 @@ def check_library(library: Library) -> tuple[Problem, ...]:
 
 
 def known_checks(library: Library) -> Iterator[Problem]:
-    """rule unknown-check: an article names a check that is not in the library."""
+    """Rule unknown-check: an article names a check that is not in the library."""
     for article in library.articles.values():
         for index, item in enumerate(article.checks):
             if item.check not in library.checks:
-                yield _at(library, "unknown-check", f"check {item.check!r} is not known", "article", article.id, "checks", index)
+                yield _at(
+                    library,
+                    "unknown-check",
+                    f"check {item.check!r} is not known",
+                    "article",
+                    article.id,
+                    "checks",
+                    index,
+                )
 
 
 def checks_once(library: Library) -> Iterator[Problem]:
-    """rule check-twice: an article lists a check more than once."""
+    """Rule check-twice: an article lists a check more than once."""
     for article in library.articles.values():
         for check, count in Counter(item.check for item in article.checks).items():
             if count > 1:
-                yield _at(library, "check-twice", f"check {check!r} stands {count} times", "article", article.id, "checks")
+                yield _at(
+                    library, "check-twice", f"check {check!r} stands {count} times", "article", article.id, "checks"
+                )
 
 
 def shown_outcomes(library: Library) -> Iterator[Problem]:
-    """rule outcomes: `shows` gives exactly the outcomes of its check."""
+    """Rule outcomes: `shows` gives exactly the outcomes of its check."""
     for article in library.articles.values():
         for index, item in enumerate(article.checks):
             check = library.checks.get(item.check)
@@ -59,7 +70,7 @@ def shown_outcomes(library: Library) -> Iterator[Problem]:
 
 
 def shown_probabilities(library: Library) -> Iterator[Problem]:
-    """rule probabilities: the probabilities of one `shows` lie between 0.005 and 1 and sum to 1."""
+    """Rule probabilities: the probabilities of one `shows` lie between 0.005 and 1 and sum to 1."""
     for article in library.articles.values():
         for index, item in enumerate(article.checks):
             message = _not_a_distribution(item.shows)
@@ -68,7 +79,9 @@ def shown_probabilities(library: Library) -> Iterator[Problem]:
 
 
 def check_outcome_tables(library: Library) -> Iterator[Problem]:
-    """rule check-outcomes: `usual` and `said` of a check give its outcomes, at least 4 phrasings each, `usual` sums to 1."""
+    """Rule check-outcomes: `usual` and `said` of a check give its outcomes, at least 4 phrasings each, `usual` sums
+    to 1.
+    """
     for check in library.checks.values():
         for name, table in (("usual", check.usual), ("said", check.said)):
             message = _outcomes_differ(table, check)
@@ -84,17 +97,22 @@ def check_outcome_tables(library: Library) -> Iterator[Problem]:
 
 
 def band_order(library: Library) -> Iterator[Problem]:
-    """rule bands: the bands of a measured check follow each other from open to open, with no gap and no overlap."""
+    """Rule bands: the bands of a measured check follow each other from open to open, with no gap and no overlap."""
     for check in library.checks.values():
-        for name, bands in (("outcomes", check.bands), *((f"variants.{item.fact}", item.outcomes) for item in check.variants)):
+        for name, bands in (
+            ("outcomes", check.bands),
+            *((f"variants.{item.fact}", item.outcomes) for item in check.variants),
+        ):
             if bands is not None:
-                message = _bands_broken(bands) or ("" if set(bands) == set(check.outcomes) else "other outcomes than the check's")
+                message = _bands_broken(bands) or (
+                    "" if set(bands) == set(check.outcomes) else "other outcomes than the check's"
+                )
                 if message:
                     yield _at(library, "bands", f"{name}: {message}", "check", check.id, "outcomes")
 
 
 def known_units(library: Library) -> Iterator[Problem]:
-    """rule units: units of checks and torques are ones we can calculate with."""
+    """Rule units: units of checks and torques are ones we can calculate with."""
     for check in library.checks.values():
         if check.unit is not None and not is_unit(check.unit):
             yield _at(library, "units", f"unit {check.unit!r} is not known", "check", check.id, "unit")
@@ -106,20 +124,23 @@ def known_units(library: Library) -> Iterator[Problem]:
 
 
 def torque_order(library: Library) -> Iterator[Problem]:
-    """rule torque: a torque's minimum is above 0 and not above its maximum."""
+    """Rule torque: a torque's minimum is above 0 and not above its maximum."""
     for article in library.articles.values():
         for index, torque in enumerate(article.fix.torque if article.fix else ()):
             if not 0 < torque.min <= torque.max:
-                text = f"{torque.bolt}: {torque.min:g} to {torque.max:g}; the minimum must be above 0 and not above the maximum"
+                given = f"{torque.min:g} to {torque.max:g}"
+                text = f"{torque.bolt}: {given}; the minimum must be above 0 and not above the maximum"
                 yield _at(library, "torque", text, "article", article.id, "fix", "torque", index)
 
 
 def measured_fields(library: Library) -> Iterator[Problem]:
-    """rule measured: a measured check has a resolution above 0 and plausible limits in order; others have neither."""
+    """Rule measured: a measured check has a resolution above 0 and plausible limits in order; others have neither."""
     for check in library.checks.values():
         if not check.is_measured:
             if check.resolution is not None or check.plausible is not None or check.variants:
-                yield _at(library, "measured", "resolution, plausible and variants are for measured checks", "check", check.id)
+                yield _at(
+                    library, "measured", "resolution, plausible and variants are for measured checks", "check", check.id
+                )
         elif check.resolution is None or not check.resolution > 0:
             yield _at(library, "measured", "a measured check needs a resolution above 0", "check", check.id)
         elif check.plausible is None or not check.plausible[0] < check.plausible[1]:
@@ -127,7 +148,7 @@ def measured_fields(library: Library) -> Iterator[Problem]:
 
 
 def used_checks(library: Library) -> Iterator[Problem]:
-    """rule unused-check: every check is used by at least one article."""
+    """Rule unused-check: every check is used by at least one article."""
     used = {item.check for article in library.articles.values() for item in article.checks}
     for check in library.checks.values():
         if check.id not in used:
@@ -135,7 +156,7 @@ def used_checks(library: Library) -> Iterator[Problem]:
 
 
 def known_articles(library: Library) -> Iterator[Problem]:
-    """rule unknown-article: `see` and links lead to other articles or checks that exist."""
+    """Rule unknown-article: `see` and links lead to other articles or checks that exist."""
     for article in library.articles.values():
         for index, other in enumerate(article.see):
             if other not in library.articles or other == article.id:
@@ -143,15 +164,29 @@ def known_articles(library: Library) -> Iterator[Problem]:
                 yield _at(library, "unknown-article", f"see leads to {found}", "article", article.id, "see", index)
         for kind, id in _LINK.findall(article.body):
             if id not in (library.articles if kind == "article" else library.checks):
-                yield _at(library, "unknown-article", f"the text links to {kind} {id!r}, which is not known", "article", article.id)
+                yield _at(
+                    library,
+                    "unknown-article",
+                    f"the text links to {kind} {id!r}, which is not known",
+                    "article",
+                    article.id,
+                )
 
 
 def known_parts(library: Library) -> Iterator[Problem]:
-    """rule unknown-concept: `parts` of articles and `broader` of concepts are concepts of the lexicon."""
+    """Rule unknown-concept: `parts` of articles and `broader` of concepts are concepts of the lexicon."""
     for article in library.articles.values():
         for index, part in enumerate(article.parts):
             if part not in library.lexicon:
-                yield _at(library, "unknown-concept", f"part {part!r} is not in the lexicon", "article", article.id, "parts", index)
+                yield _at(
+                    library,
+                    "unknown-concept",
+                    f"part {part!r} is not in the lexicon",
+                    "article",
+                    article.id,
+                    "parts",
+                    index,
+                )
     for concept in library.lexicon.values():
         for index, other in enumerate(concept.broader):
             if other not in library.lexicon or other == concept.id:
@@ -160,7 +195,7 @@ def known_parts(library: Library) -> Iterator[Problem]:
 
 
 def full_faults(library: Library) -> Iterator[Problem]:
-    """rule thin-fault: a fault article has at least 6 symptoms, 2 checks and a fix."""
+    """Rule thin-fault: a fault article has at least 6 symptoms, 2 checks and a fix."""
     for article in library.articles.values():
         if article.kind is not Kind.FAULT:
             continue
@@ -175,7 +210,7 @@ def full_faults(library: Library) -> Iterator[Problem]:
 
 
 def repeated_symptoms(library: Library) -> Iterator[Problem]:
-    """rule symptom-twice: one wording of a symptom stands in one article only."""
+    """Rule symptom-twice: one wording of a symptom stands in one article only."""
     first: dict[str, str] = {}
     for article in library.articles.values():
         for index, symptom in enumerate(article.symptoms):
@@ -186,21 +221,30 @@ def repeated_symptoms(library: Library) -> Iterator[Problem]:
 
 
 def cautions_given(library: Library) -> Iterator[Problem]:
-    """rule no-caution: an article that says do-not-ride or ride-gently has a caution."""
+    """Rule no-caution: an article that says do-not-ride or ride-gently has a caution."""
     for article in library.articles.values():
         if article.ride is not Ride.RIDE_ON and not article.cautions:
-            yield _at(library, "no-caution", f"ride is {article.ride} and there is no caution", "article", article.id, "cautions")
+            yield _at(
+                library,
+                "no-caution",
+                f"ride is {article.ride} and there is no caution",
+                "article",
+                article.id,
+                "cautions",
+            )
 
 
 def sourced_figures(library: Library) -> Iterator[Problem]:
-    """rule no-source: an article names a source (a standard, a handbook or common practice)."""
+    """Rule no-source: an article names a source (a standard, a handbook or common practice)."""
     for article in library.articles.values():
         if not article.sources:
             yield _at(library, "no-source", "at least one source is needed", "article", article.id, "sources")
 
 
 def phrases_of_one_concept(library: Library) -> Iterator[Problem]:
-    """rule phrase-twice: a word of two concepts needs `company` in all but one of them, so that it can be told apart."""
+    """Rule phrase-twice: a word of two concepts needs `company` in all but one of them, so that it can be told
+    apart.
+    """
     owners: dict[str, list[str]] = defaultdict(list)
     for concept in library.lexicon.values():
         for phrase in dict.fromkeys(phrase.casefold() for phrase in concept.phrases):
@@ -213,7 +257,7 @@ def phrases_of_one_concept(library: Library) -> Iterator[Problem]:
 
 
 def company_of_own_words(library: Library) -> Iterator[Problem]:
-    """rule company: `company` speaks of words that the concept has."""
+    """Rule company: `company` speaks of words that the concept has."""
     for concept in library.lexicon.values():
         for word in concept.company:
             if word.casefold() not in {phrase.casefold() for phrase in concept.phrases}:
@@ -222,7 +266,7 @@ def company_of_own_words(library: Library) -> Iterator[Problem]:
 
 
 def labelled_complaints(library: Library) -> Iterator[Problem]:
-    """rule complaint: labels of complaints are known articles, checks and outcomes; no text stands twice."""
+    """Rule complaint: labels of complaints are known articles, checks and outcomes; no text stands twice."""
     seen: set[str] = set()
     for index, complaint in enumerate(library.complaints):
         for id in (*((complaint.gold,) if complaint.gold else ()), *complaint.also):
@@ -236,7 +280,9 @@ def labelled_complaints(library: Library) -> Iterator[Problem]:
                 text = f"stated: {check_id} has no outcome {reading!r}; allowed: {', '.join(check.outcomes)}"
                 yield _at(library, "complaint", text, "complaint", index)
             elif not isinstance(reading, str) and not check.is_measured:
-                yield _at(library, "complaint", f"stated: {check_id} is not measured, found {reading}", "complaint", index)
+                yield _at(
+                    library, "complaint", f"stated: {check_id} is not measured, found {reading}", "complaint", index
+                )
         if complaint.text in seen:
             yield _at(library, "complaint", "the same text stands twice", "complaint", index)
         seen.add(complaint.text)
@@ -276,7 +322,9 @@ def _outcomes_differ(table: Mapping[str, object], check: Check) -> str:
     strange = [name for name in table if name not in check.outcomes]
     if not missing and not strange:
         return ""
-    parts = [f"missing {', '.join(missing)}"] * bool(missing) + [f"not an outcome: {', '.join(strange)}"] * bool(strange)
+    parts = [f"missing {', '.join(missing)}"] * bool(missing) + [f"not an outcome: {', '.join(strange)}"] * bool(
+        strange
+    )
     return f"{'; '.join(parts)}; the outcomes are {', '.join(check.outcomes)}"
 
 
@@ -294,7 +342,7 @@ def _bands_broken(bands: Mapping[str, Band]) -> str:
         return "no outcome"
     if ordered[0][1].low is not None or ordered[-1][1].high is not None:
         return "the first band begins and the last ends with null"
-    for (name, band), (following, after) in zip(ordered, ordered[1:], strict=False):
+    for (name, band), (following, after) in pairwise(ordered):
         if band.high is None or after.low is None or band.high != after.low:
             word = "gap" if band.high is not None and after.low is not None and band.high < after.low else "overlap"
             return f"{word} between {name} (to {band.high}) and {following} (from {after.low})"

@@ -1,4 +1,6 @@
-"""A JSON Schema (draft 2020-12) of an article's front matter, so that an editor can complete and check it while writing."""
+"""A JSON Schema (draft 2020-12) of an article's front matter, so that an editor can complete and check it while
+writing.
+"""
 
 from typing import Any
 
@@ -19,7 +21,10 @@ def article_schema(library: Library) -> dict[str, Any]:
         "ride": {"enum": list(map(str, Ride))},
         "parts": {"type": "array", "items": {"enum": sorted(library.lexicon)}},
         "symptoms": {**_TEXTS, "minItems": 1},
-        "checks": {"type": "array", "items": {"oneOf": [_shows(id, check.outcomes) for id, check in library.checks.items()]}},
+        "checks": {
+            "type": "array",
+            "items": {"oneOf": [_shows(id, check.outcomes) for id, check in library.checks.items()]},
+        },
         "fix": {"oneOf": [{"type": "null"}, _fix()]},
         "cautions": _TEXTS,
         "never": {"type": "array", "items": _object({"says": _TEXT, "because": _TEXT})},
@@ -31,7 +36,11 @@ def article_schema(library: Library) -> dict[str, Any]:
             "items": _object({"title": _TEXT, "kind": {"enum": list(map(str, SourceKind))}, "note": _TEXT}),
         },
     }
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Article front matter", **_object(fields)}
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Article front matter",
+        **_object(fields),
+    }
 
 
 def _object(fields: dict[str, Any]) -> dict[str, Any]:

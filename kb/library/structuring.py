@@ -1,7 +1,9 @@
-"""From plain values (as read from YAML) to the library's types, without coercion, gathering every problem with its line.
+"""From plain values (as read from YAML) to the library's types, without coercion, gathering every problem with its
+line.
 
-The shape of the files is the shape of the types in `models`, except that a check's `outcomes` holds phrases or bands and that
-an article's id, system and body come from outside its front matter. What the values mean together is left to `rules`.
+The shape of the files is the shape of the types in `models`, except that a check's `outcomes` holds phrases or bands
+and that an article's id, system and body come from outside its front matter. What the values mean together is left
+to `rules`.
 """
 
 from collections.abc import Callable, Mapping
@@ -198,7 +200,9 @@ def _structure(
         message = f"{_dotted(at)}: expected a mapping, found {_kind(raw)}"
         return None, (Problem(path, source.line(at), "field", message),)
     strange = tuple(
-        Problem(path, source.line((*at, key)), "field", f"{_dotted((*at, key))}: comes from the file's place, leave it out")
+        Problem(
+            path, source.line((*at, key)), "field", f"{_dotted((*at, key))}: comes from the file's place, leave it out"
+        )
         for key in outside
         if key in raw
     )
@@ -290,15 +294,19 @@ def _make_converter() -> cattrs.Converter:
 
         return structure
 
-    # By predicate and not by type: a hook for a type would also take its subclasses, and every enumeration here is text.
+    # By predicate and not by type: a hook for a type takes its subclasses too, and every enumeration here is text.
     converter.register_structure_hook_func(lambda kind: kind is str, text)
     converter.register_structure_hook_func(lambda kind: kind is float, number)
     converter.register_structure_hook_func(lambda kind: kind is bool, truth)
     converter.register_structure_hook_func(lambda kind: isinstance(kind, type) and issubclass(kind, StrEnum), member)
     converter.register_structure_hook_func(lambda kind: kind == str | float, text_or_number)
-    converter.register_structure_hook_factory(lambda kind: get_origin(kind) is tuple, list_of)
+    converter.register_structure_hook_factory(_is_list, list_of)
     converter.register_structure_hook_factory(lambda kind: get_origin(kind) is _MAPPING_ORIGIN, mapping_of)
     return converter
+
+
+def _is_list(kind: Any) -> bool:
+    return get_origin(kind) is tuple
 
 
 _MAPPING_ORIGIN = get_origin(Mapping[str, str])

@@ -1,8 +1,8 @@
 """Strict YAML with line numbers: the only place that turns YAML text into plain values.
 
 `yaml.safe_load` keeps the last of two equal keys and reads `on` as True, `1:30` as 90, `010` as 8 and `2024-01-01` as a
-date. Here a plain scalar is true, false, null or a plain decimal number, and text otherwise; equal keys, keys that are not
-text (or that another YAML reader would take for a boolean) and aliases are refused. All problems are gathered.
+date. Here a plain scalar is true, false, null or a plain decimal number, and text otherwise; equal keys, keys that
+are not text (or that another YAML reader would take for a boolean) and aliases are refused. All problems are gathered.
 """
 
 import re
@@ -83,7 +83,9 @@ class _Reader:
             return self._mapping(node, at)
         if isinstance(node, yaml.SequenceNode):
             return [self.construct(item, (*at, index)) for index, item in enumerate(node.value)]
-        return self._scalar(node, at, line)
+        if isinstance(node, yaml.ScalarNode):
+            return self._scalar(node, at, line)
+        raise AssertionError(f"YAML has no node of kind {type(node).__name__}")
 
     def _mapping(self, node: yaml.MappingNode, at: KeyPath) -> dict[str, Any]:
         result: dict[str, Any] = {}
@@ -104,7 +106,7 @@ class _Reader:
             self._report(line, "yaml-key", f"{_dotted(at)}: a key must be text, found a list or mapping")
             return None
         text: str = node.value
-        plain = not node.style
+        plain = not getattr(node, "style", None)
         if plain and text.lower() in _BOOLEAN_ELSEWHERE:
             self._report(
                 line,
@@ -117,11 +119,15 @@ class _Reader:
             return None
         return text
 
-    def _scalar(self, node: yaml.Node, at: KeyPath, line: int) -> Any:
+    def _scalar(self, node: yaml.ScalarNode, at: KeyPath, line: int) -> Any:
         text: str = node.value
         if node.style:  # quoted or block text is text; plain is None or, from libyaml, empty
             return text
-        if not node.tag.startswith("tag:yaml.org,2002:") or "python/" in node.tag or node.tag.endswith((":binary", ":merge")):
+        if (
+            not node.tag.startswith("tag:yaml.org,2002:")
+            or "python/" in node.tag
+            or node.tag.endswith((":binary", ":merge"))
+        ):
             self._report(line, "yaml-tag", f"{_dotted(at)}: tags are not allowed, found {node.tag}")
             return None
         if text in _CONSTANTS:

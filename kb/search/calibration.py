@@ -2,7 +2,8 @@
 
 Two models, both fitted on labelled complaints that the scores had not been learnt from (cross-validation):
   - which of our causes: softmax of a weighted sum of learnt log odds, retrieval score and log prevalence;
-  - whether any of ours: logistic regression on how much of the text the library knows and how well the best article matches.
+  - whether any of ours: logistic regression on how much of the text the library knows and how well the best article
+  matches.
 """
 
 import math
@@ -53,18 +54,24 @@ class Calibration:
         return 1 / (1 + math.exp(-max(min(logit, 30.0), -30.0)))
 
     def _shares(self, evidence: Evidence, log_prevalence: NDArray[np.float64]) -> NDArray[np.float64]:
-        logits = self.learned * evidence.learned + self.retrieved * evidence.retrieved + self.prevalence * log_prevalence
+        logits = (
+            self.learned * evidence.learned + self.retrieved * evidence.retrieved + self.prevalence * log_prevalence
+        )
         shares = np.exp(logits - logits.max())
         return np.asarray(shares / shares.sum(), dtype=np.float64)
 
 
 def fit_calibration(
-    evidence: Sequence[Evidence], golds: Sequence[frozenset[int]], log_prevalence: NDArray[np.float64], start: Calibration
+    evidence: Sequence[Evidence],
+    golds: Sequence[frozenset[int]],
+    log_prevalence: NDArray[np.float64],
+    start: Calibration,
 ) -> Calibration:
     """Fit both models on evidence for labelled texts.
 
-    golds: for each text the numbers of the causes that answer it, empty where none does. A text with several right causes
-    counts by their probability together. Without both kinds of texts, the part that cannot be fitted stays as in `start`.
+    golds: for each text the numbers of the causes that answer it, empty where none does. A text with several right
+    causes counts by their probability together. Without both kinds of texts, the part that cannot be fitted stays as
+    in `start`.
     """
     ours = [number for number, gold in enumerate(golds) if gold]
     calibration = start
@@ -77,7 +84,10 @@ def fit_calibration(
 
 
 def _fit_shares(
-    evidence: Sequence[Evidence], golds: Sequence[frozenset[int]], log_prevalence: NDArray[np.float64], start: Calibration
+    evidence: Sequence[Evidence],
+    golds: Sequence[frozenset[int]],
+    log_prevalence: NDArray[np.float64],
+    start: Calibration,
 ) -> Calibration:
     from scipy.optimize import minimize  # noqa: PLC0415  only fitting needs it
 
@@ -108,5 +118,3 @@ def _fit_belongs(evidence: Sequence[Evidence], golds: Sequence[frozenset[int]]) 
     model = LogisticRegression(C=10.0, max_iter=2000, class_weight=None)
     model.fit(features, np.array([bool(gold) for gold in golds]))
     return (*(float(weight) for weight in model.coef_[0]), float(model.intercept_[0]))
-
-

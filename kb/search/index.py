@@ -1,9 +1,10 @@
 """The TF-IDF index: channels of terms over short field texts, and how well a text matches each article.
 
-Weights are learnt once by scikit-learn (`TfidfTransformer`: tf 1 + ln tf, idf ln((1+N)/(1+df)) + 1, unit length per channel) and
-stored; a query's row is then made by hand from the vocabulary, which gives the same numbers at a fraction of the time. The
-match of a text with a field text is the sum over channels of channel weight times cosine. An article's score is the sum
-over fields of field weight times the best match (symptoms and complaints: best match and mean of the best three).
+Weights are learnt once by scikit-learn (`TfidfTransformer`: tf 1 + ln tf, idf ln((1+N)/(1+df)) + 1, unit length per
+channel) and stored; a query's row is then made by hand from the vocabulary, which gives the same numbers at a
+fraction of the time. The match of a text with a field text is the sum over channels of channel weight times cosine.
+An article's score is the sum over fields of field weight times the best match (symptoms and complaints: best match
+and mean of the best three).
 """
 
 import math
@@ -85,7 +86,9 @@ class Index:
         return csr_matrix((data, indices, np.array([0, len(data)], dtype=np.int32)), shape=(1, self.width))
 
 
-def build_index(texts: Sequence[FieldText], terms: Sequence[Terms], causes: Sequence[CauseId], settings: IndexSettings) -> Index:
+def build_index(
+    texts: Sequence[FieldText], terms: Sequence[Terms], causes: Sequence[CauseId], settings: IndexSettings
+) -> Index:
     """Learn an index over field texts and their terms (same order)."""
     number = {cause: place for place, cause in enumerate(causes)}
     text_cause = np.array([number[text.cause] for text in texts], dtype=np.int64)
@@ -153,7 +156,9 @@ def _damped(count: float) -> float:
     return 1.0 + math.log(count) if count >= 1 else count
 
 
-def make_layout(text_cause: NDArray[np.int64], fields: tuple[Field, ...], n_causes: int) -> Mapping[Field, NDArray[np.int64]]:
+def make_layout(
+    text_cause: NDArray[np.int64], fields: tuple[Field, ...], n_causes: int
+) -> Mapping[Field, NDArray[np.int64]]:
     """Return for each field a table [cause, place] of text numbers, filled up with the number after the last text."""
     tables: dict[Field, NDArray[np.int64]] = {}
     for field in Field:
@@ -162,7 +167,7 @@ def make_layout(text_cause: NDArray[np.int64], fields: tuple[Field, ...], n_caus
             if of is field:
                 lists[int(cause)].append(number)
         longest = max(map(len, lists), default=0)
-        tables[field] = np.array([numbers + [len(fields)] * (longest - len(numbers)) for numbers in lists], dtype=np.int64).reshape(
-            n_causes, longest
-        )
+        tables[field] = np.array(
+            [numbers + [len(fields)] * (longest - len(numbers)) for numbers in lists], dtype=np.int64
+        ).reshape(n_causes, longest)
     return tables

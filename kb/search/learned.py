@@ -1,7 +1,7 @@
 """Learnt weights: how much each term speaks for each article, by multinomial logistic regression over the TF-IDF rows.
 
-Retrieval compares a complaint with texts one at a time; the learnt weights know which words tell articles apart (that "coasting"
-decides between a freehub and a chain). Both are kept, and `calibration` weighs them.
+Retrieval compares a complaint with texts one at a time; the learnt weights know which words tell articles apart
+(that "coasting" decides between a freehub and a chain). Both are kept, and `calibration` weighs them.
 """
 
 from collections.abc import Sequence
@@ -41,7 +41,8 @@ class Weights:
 def learn_weights(rows: csr_matrix, labels: Sequence[int], n_causes: int, settings: LearningSettings) -> Weights:
     """Learn weights from rows of texts and the number of the cause of each.
 
-    A cause without a text gets the lowest weight of all. Raises: ValueError from scikit-learn for fewer than two causes.
+    A cause without a text gets the lowest weight of all. Raises: ValueError from scikit-learn for fewer than two
+    causes.
     """
     from sklearn.linear_model import LogisticRegression  # noqa: PLC0415  only learning needs it
 

@@ -59,12 +59,11 @@ class Ranker:
         """Return the words of the text that spoke most for a cause, strongest first."""
         number = self.index.causes.index(cause)
         gains = self._term_gains(ranking, number)
-        names = {column: (channel, term) for channel, vocabulary in self.index.vocabularies.items() if channel is not Channel.LETTERS
-                 for term, column in ((term, vocabulary.columns.get(term)) for term in ranking.terms.channels[channel]) if column is not None}  # fmt: skip
+        quotes = self._quotes(ranking.terms)
         by_quote: dict[str, float] = defaultdict(float)
         for column, gain in zip(ranking.row.indices, gains, strict=True):
-            if column in names and names[column] in ranking.terms.quoted:
-                by_quote[ranking.terms.quoted[names[column]].lower()] += float(gain)
+            if column in quotes:
+                by_quote[quotes[column].lower()] += float(gain)
         ordered = sorted((-gain, quote) for quote, gain in by_quote.items() if gain > 0)
         chosen: list[str] = []
         for _, quote in ordered:
@@ -73,6 +72,14 @@ class Ranker:
             if len(chosen) == count:
                 break
         return tuple(chosen)
+
+    def _quotes(self, terms: Terms) -> dict[int, str]:
+        """Return for each term of the text that a person could recognise: its column and the words it came from."""
+        return {
+            self.index.vocabularies[channel].columns[term]: quote
+            for (channel, term), quote in terms.quoted.items()
+            if channel in self.index.vocabularies and term in self.index.vocabularies[channel].columns
+        }
 
     def _term_gains(self, ranking: Ranking, cause: int) -> NDArray[np.float64]:
         """Return how much each term of the text adds to the cause's log odds over the average cause."""
@@ -100,7 +107,9 @@ def evidence_of(
 ) -> Evidence:
     """Return what the calibration needs to know of a text."""
     words = [word for word in analysis.words if word.stem not in _FUNCTION_STEMS and not is_number(word.text)]
-    columns: Mapping[str, int] = index.vocabularies[Channel.WORDS].columns if Channel.WORDS in index.vocabularies else {}
+    columns: Mapping[str, int] = (
+        index.vocabularies[Channel.WORDS].columns if Channel.WORDS in index.vocabularies else {}
+    )
     known = sum(word.stem in columns for word in words) / len(words) if words else 0.0
     parts = len({found.concept for found in analysis.concepts if found.concept in part_concepts})
     covered = sum(found.last - found.first + 1 for found in analysis.concepts) / max(len(words), 1)

@@ -33,7 +33,9 @@ def match(index: Index, row: csr_matrix) -> Matches:
 
 
 def _best_per_cause(index: Index, field: Field, texts: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return for each article its best match in one field, and for lists of texts half of that and half the best three's mean."""
+    """Return for each article its best match in one field, and for lists of texts half of that and half the best
+    three's mean.
+    """
     layout = index.layout[field]
     padded = np.concatenate([texts, [0.0]])[layout]  # layout[cause, place] is a text or, as filling, the extra zero
     if padded.shape[1] <= 1:

@@ -1,7 +1,7 @@
 """A trained search as one file: arrays and word lists in numpy's `.npz`, nothing that could run code when it is read.
 
-The file carries a digest of everything it was trained from (articles, settings and the code of text analysis and search), so
-that a stale one is never used: `read_trained` returns None unless the digest is the one asked for.
+The file carries a digest of everything it was trained from (articles, settings and the code of text analysis and
+search), so that a stale one is never used: `read_trained` returns None unless the digest is the one asked for.
 """
 
 import hashlib
@@ -40,7 +40,9 @@ class Trained:
 
 
 def training_digest(files: Iterable[Path], folder: Path, settings: SearchSettings) -> str:
-    """Return a digest of the files (names within `folder` and contents), the settings and the code that reads and scores text."""
+    """Return a digest of the files (names within `folder` and contents), the settings and the code that reads and
+    scores text.
+    """
     digest = hashlib.sha256(repr(settings).encode())
     package = Path(__file__).parent.parent
     code = sorted([*(package / "text").glob("*.py"), *(package / "search").glob("*.py")])
@@ -70,7 +72,7 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
         "text_fields": [list(Field).index(field) for field in index.text_field],
         "vocabulary": dict(trained.speller.vocabulary),
     }
-    arrays: dict[str, NDArray[np.generic]] = {
+    arrays: dict[str, NDArray[Any]] = {
         "head": _bytes(json.dumps(head, ensure_ascii=False)),
         "ordinary": _bytes("\n".join(sorted(trained.speller.english))),
         "text_cause": index.text_cause,
@@ -85,7 +87,7 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
     handle, draft = tempfile.mkstemp(dir=path.parent, suffix=".npz")
     try:
         with os.fdopen(handle, "wb") as file:
-            np.savez_compressed(file, **arrays)
+            np.savez_compressed(file, allow_pickle=False, **arrays)
         os.replace(draft, path)
     except BaseException:
         Path(draft).unlink(missing_ok=True)
@@ -124,20 +126,28 @@ def _restore(values: dict[str, Any], arrays: Mapping[str, NDArray[Any]], library
     width = sum(len(vocabulary.columns) for vocabulary in vocabularies.values())
     text_cause = arrays["text_cause"]
     rows = csr_matrix(
-        (arrays["row_data"].astype(np.float64), arrays["row_columns"], arrays["row_starts"]), shape=(len(text_cause), width)
+        (arrays["row_data"].astype(np.float64), arrays["row_columns"], arrays["row_starts"]),
+        shape=(len(text_cause), width),
     )
     causes = tuple(CauseId(id) for id in values["causes"])
-    index = Index(causes, vocabularies, rows, text_cause, text_field, settings, make_layout(text_cause, text_field, len(causes)))
+    index = Index(
+        causes, vocabularies, rows, text_cause, text_field, settings, make_layout(text_cause, text_field, len(causes))
+    )
     ranker = Ranker(
         terms=TermMaker(library.lexicon, values["expansion_weight"]),
         index=index,
         weights=Weights(arrays["weights"].astype(np.float32), arrays["bias"]),
-        calibration=Calibration(*values["calibration"], belongs=tuple(values["belongs"])),
+        calibration=_calibration(values),
         log_prevalence=log_prevalence(library),
         part_concepts=part_concepts(library),
     )
     ordinary = frozenset(arrays["ordinary"].tobytes().decode().split("\n"))
     return Trained(ranker, Speller(values["vocabulary"], ordinary))
+
+
+def _calibration(values: dict[str, Any]) -> Calibration:
+    learned, retrieved, prevalence = values["calibration"]
+    return Calibration(learned, retrieved, prevalence, tuple(values["belongs"]))
 
 
 def _in_order(vocabulary: Vocabulary) -> list[str]:

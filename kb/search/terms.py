@@ -5,15 +5,16 @@
     concepts  ids of the lexicon, wider ones too       "@chain", "@drivetrain"
     letters   runs of 3 to 5 letters inside words      "<cha", "hain", "ain>"
 
-Synonym expansion is the concept channel: whatever word names a part, texts meet in its concept, and at a lower weight in
-wider concepts. Words of a denied, planned or asked clause are marked apart in the pair channel ("not:play"), so that "no
-play" and "play" are not the same evidence.
+Synonym expansion is the concept channel: whatever word names a part, texts meet in its concept, and at a lower
+weight in wider concepts. Words of a denied, planned or asked clause are marked apart in the pair channel
+("not:play"), so that "no play" and "play" are not the same evidence.
 """
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from itertools import pairwise
 
 from kb.library.models import Concept, ConceptId
 from kb.text.analysis import Analysis
@@ -59,17 +60,21 @@ class TermMaker:
 
     def terms(self, analysis: Analysis) -> Terms:
         """Return the terms of a text in all channels."""
-        words, pairs, concepts, letters = (Counter[str]() for _ in Channel)
+        words, pairs, letters = Counter[str](), Counter[str](), Counter[str]()
+        concepts: defaultdict[str, float] = defaultdict(float)
         quoted: dict[tuple[Channel, str], str] = {}
         kept = [word for word in analysis.words if word.stem not in _FUNCTION_STEMS]
-        marks = {word.start: analysis.clauses[clause].marks for word, clause in zip(analysis.words, analysis.clause_of, strict=True)}
+        marks = {
+            word.start: analysis.clauses[clause].marks
+            for word, clause in zip(analysis.words, analysis.clause_of, strict=True)
+        }
         for word in kept:
             if not is_number(word.text):
                 words[word.stem] += 1
                 quoted.setdefault((Channel.WORDS, word.stem), analysis.source[word.start : word.end])
             for run in _runs(word):
                 letters[run] += 1
-        for first, second in zip(kept, kept[1:], strict=False):
+        for first, second in pairwise(kept):
             pair = f"{_pair_part(first)} {_pair_part(second)}"
             pairs[pair] += 1
             quoted.setdefault((Channel.PAIRS, pair), analysis.source[first.start : second.end])
@@ -81,8 +86,15 @@ class TermMaker:
             for id, weight in ((found.concept, 1.0), *self._wider.get(found.concept, ())):
                 concepts[f"@{id}"] += weight
                 quoted.setdefault((Channel.CONCEPTS, f"@{id}"), phrase)
-        bags = (words, pairs, concepts, letters)
-        return Terms(dict(zip(Channel, (dict(bag) for bag in bags), strict=True)), quoted)
+        return Terms(
+            {
+                Channel.WORDS: dict(words),
+                Channel.PAIRS: dict(pairs),
+                Channel.CONCEPTS: dict(concepts),
+                Channel.LETTERS: dict(letters),
+            },
+            quoted,
+        )
 
     def _widen(self, id: ConceptId) -> list[tuple[ConceptId, float]]:
         found: dict[ConceptId, float] = {}

@@ -1,8 +1,9 @@
-"""Trains the search on a library: index, learnt weights, and a calibration fitted on texts that the scores had not seen.
+"""Trains the search on a library: index, learnt weights, and a calibration fitted on texts that the scores had not
+seen.
 
-The labelled complaints are divided once and for all: a quarter, chosen by a digest of each text, is the test part and is
-never looked at here. Of the rest, cross-validation leaves out a fold at a time, so that the calibration sees scores as they are
-for new texts; the final index and weights then use all of it.
+The labelled complaints are divided once and for all: a quarter, chosen by a digest of each text, is the test part
+and is never looked at here. Of the rest, cross-validation leaves out a fold at a time, so that the calibration sees
+scores as they are for new texts; the final index and weights then use all of it.
 """
 
 import hashlib
@@ -10,7 +11,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import csr_matrix, vstack
 
 from kb.library.models import CauseId, Complaint, Library
 from kb.search.calibration import Calibration, Evidence, fit_calibration
@@ -42,7 +42,14 @@ class SearchSettings:
 SETTINGS = SearchSettings(
     index=IndexSettings(
         channel_weights={Channel.WORDS: 1.0, Channel.PAIRS: 0.4, Channel.CONCEPTS: 0.8, Channel.LETTERS: 0.2},
-        field_weights={Field.SYMPTOM: 1.0, Field.TITLE: 0.3, Field.PARTS: 0.2, Field.CHECKS: 0.3, Field.BODY: 0.3, Field.COMPLAINT: 1.0},
+        field_weights={
+            Field.SYMPTOM: 1.0,
+            Field.TITLE: 0.3,
+            Field.PARTS: 0.2,
+            Field.CHECKS: 0.3,
+            Field.BODY: 0.3,
+            Field.COMPLAINT: 1.0,
+        },
         least_documents={Channel.WORDS: 1, Channel.PAIRS: 2, Channel.CONCEPTS: 1, Channel.LETTERS: 3},
     ),
     learning=LearningSettings(inverse_penalty=5.0, most_iterations=60),
@@ -76,7 +83,10 @@ def test_part(library: Library) -> tuple[Complaint, ...]:
 
 
 def train(
-    library: Library, analyser: Analyser, settings: SearchSettings = SETTINGS, progress: Callable[[str], None] | None = None
+    library: Library,
+    analyser: Analyser,
+    settings: SearchSettings = SETTINGS,
+    progress: Callable[[str], None] | None = None,
 ) -> Ranker:
     """Train on the articles and the training part of the labelled complaints."""
     tell = progress or (lambda _: None)
@@ -118,7 +128,11 @@ class _Trainer:
         texts = [*self.base, *extra]
         terms = [item.terms for item in (*self.prepared_base, *(self.prepared[number] for number in labelled))]
         index = build_index(texts, terms, self.causes, self.settings.index)
-        used = [row for row, text in enumerate(texts) if text.field in (Field.SYMPTOM, Field.TITLE, Field.COMPLAINT, Field.CHECKS)]
+        used = [
+            row
+            for row, text in enumerate(texts)
+            if text.field in (Field.SYMPTOM, Field.TITLE, Field.COMPLAINT, Field.CHECKS)
+        ]
         labels = [int(index.text_cause[row]) for row in used]
         if len(set(labels)) < 2:  # nothing to tell apart
             zeros = np.zeros((index.width, len(self.causes)), dtype=np.float32)
@@ -132,7 +146,9 @@ class _Trainer:
         for fold in range(self.settings.folds):
             tell(f"cross-validation, fold {fold + 1} of {self.settings.folds}")
             left_out = [number for number in range(len(self.complaints)) if number % self.settings.folds == fold]
-            index, weights = self.learn([number for number in range(len(self.complaints)) if number % self.settings.folds != fold])
+            index, weights = self.learn(
+                [number for number in range(len(self.complaints)) if number % self.settings.folds != fold]
+            )
             for number in left_out:
                 item = self.prepared[number]
                 row = index.query(item.terms)

@@ -11,11 +11,14 @@ from kb.text.words import is_number, split_words
 __all__ = ["make_speller"]
 
 _ORDINARY = 100
-"""A word that stands so often in pyspellchecker's English word list counts as ordinary; rarer ones there are often errors."""
+"""A word that stands so often in pyspellchecker's English word list counts as ordinary; rarer ones there are often
+errors."""
 
 
 def make_speller(library: Library) -> Speller:
-    """Return a speller for the words of articles, checks and lexicon; misspellings that the lexicon lists are left to it."""
+    """Return a speller for the words of articles, checks and lexicon; misspellings that the lexicon lists are left
+    to it.
+    """
     counts = Counter(word.text for text in _texts(library) for word in split_words(text) if not is_number(word.text))
     for concept in library.lexicon.values():
         for phrase in concept.misspelt:  # known as such by the lexicon: neither repaired nor repaired to
@@ -31,7 +34,12 @@ def _texts(library: Library) -> Iterator[str]:
     for article in library.articles.values():
         yield from (article.title, article.body, *article.symptoms)
     for check in library.checks.values():
-        yield from (check.what, check.ask, *check.named, *(phrase for phrases in check.said.values() for phrase in phrases))
+        yield from (
+            check.what,
+            check.ask,
+            *check.named,
+            *(phrase for phrases in check.said.values() for phrase in phrases),
+        )
     for concept in library.lexicon.values():
         yield from (*concept.words, *concept.uk, *concept.us, *concept.lay)
 

@@ -1,0 +1,1 @@
+"""What the rider wrote, taken apart: words, spelling, concepts, clauses, quantities, stated readings."""

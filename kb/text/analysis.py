@@ -1,8 +1,8 @@
 """The first stage: what the rider wrote, taken apart once for all later stages.
 
-    text -> words -> spelling -> concepts
-         -> clauses (denied, hedged, asked, planned, elsewhere)
-         -> quantities
+text -> words -> spelling -> concepts
+-> clauses (denied, hedged, asked, planned, elsewhere)
+-> quantities
 """
 
 from dataclasses import dataclass, field
@@ -14,7 +14,7 @@ from kb.text.quantities import Quantity, find_quantities
 from kb.text.spelling import Speller
 from kb.text.words import Word, split_words
 
-__all__ = ["LONGEST_TEXT", "Analysis", "Analyser"]
+__all__ = ["LONGEST_TEXT", "Analyser", "Analysis"]
 
 LONGEST_TEXT = 20_000
 """Characters that are read; a longer complaint is refused, not cut, so that nothing is lost unnoticed."""

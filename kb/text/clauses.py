@@ -5,6 +5,7 @@ conjunctions. Marks are read from fixed turns of phrase; nothing here knows bicy
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Flag, auto
 
@@ -38,63 +39,91 @@ class Clause:
     """Number of the sentence it belongs to, from 0."""
 
 
-# A full stop ends a sentence unless it stands inside a number; so does a line break, unless a sentence runs on over it.
+def _any_of(*phrases: str) -> re.Pattern[str]:
+    """Return a pattern for any of the phrases (regular expressions; an apostrophe may be typed in three ways)."""
+    joined = "|".join(phrases).replace("'", "['’]?")
+    return re.compile(rf"\b(?:{joined})\b", re.IGNORECASE)
+
+
+# A full stop ends a sentence unless it stands inside a number; so does a line break before a capital or a list mark.
 _SENTENCE_END = re.compile(r"[!?]+|\.(?![0-9a-z])|;|\n\s*\n|\n(?=\s*(?:[-*•]|[A-Z]))")
+_CONJUNCTIONS = (
+    r"but|although|though|however|whereas|while|yet|except|because|since it|so i|then i|which|"
+    r"and (?:the|it|i|my|now|then|no|when|there|both|we|he|she|they)"
+)
 _CLAUSE_END = re.compile(
-    r",\s(?![0-9])|,(?=[a-z])|:\s|\s[-–—]\s|\s\(|\)|"
-    r"\s(?=(?:but|although|though|however|whereas|while|yet|except|because|since it|so i|and (?:the|it|i|my|now|then|no|when|there|both)|then i|which)\b)",
+    rf",\s(?![0-9])|,(?=[a-z])|:\s|\s[-–—]\s|\s\(|\)|\s(?=(?:{_CONJUNCTIONS})\b)",
     re.IGNORECASE,
 )
+_CHECKED = (
+    "checked", "looked", "measured", "tried", "tested", "dared", "done", "taken", "opened", "got round",
+    "had (?:a|the) (?:chance|look|time)",
+)  # fmt: skip
+_OTHER = (
+    "other", "old", "previous", "spare", "second", "last", "former", "wife's", "husband's", "friend's", "mate's",
+    "brother's",
+    "sister's", "son's", "daughter's", "neighbour's", "gravel", "road", "mountain", "winter", "summer", "city",
+    "touring",
+)  # fmt: skip
 _MARKS: tuple[tuple[Mark, re.Pattern[str]], ...] = (
     (
         Mark.DENIED,
-        re.compile(
-            r"\b(?:no|not|never|none|nothing|neither|nor|without|cannot|hardly|barely|isnt|doesnt|dont|wasnt|didnt|wont|cant|arent|zero|"
-            r"free (?:of|from)|nowhere|no longer|rather than|instead of|\w+n['’]t)\b",
-            re.IGNORECASE,
+        _any_of(
+            r"no", r"not", r"never", r"none", r"nothing", r"neither", r"nor", r"without", r"cannot", r"hardly",
+            r"barely",
+            r"isnt", r"doesnt", r"dont", r"wasnt", r"didnt", r"wont", r"cant", r"arent", r"zero", r"free (?:of|from)",
+            r"nowhere", r"rather than", r"instead of", r"\w+n't",
         ),
     ),
     (
         Mark.HEDGED,
-        re.compile(
-            r"\b(?:maybe|perhaps|possibly|probably|i think|i guess|i reckon|i suspect|i believe|might|may be|could be|seems?|"
-            r"looks like|sort of|kind of|not sure|unsure|i'd say|as far as i can (?:tell|see)|apparently|supposedly|somewhere|"
-            r"swears?|roughly|approximately|or so|if i remember|borrowed|cheap one|hard to (?:tell|say))\b",
-            re.IGNORECASE,
+        _any_of(
+            r"maybe", r"perhaps", r"possibly", r"probably", r"i think", r"i guess", r"i reckon", r"i suspect",
+            r"i believe",
+            r"might", r"may be", r"could be", r"seems?", r"looks like", r"sort of", r"kind of", r"not sure", r"unsure",
+            r"i'd say", r"as far as i can (?:tell|see)", r"apparently", r"supposedly", r"somewhere", r"swears?",
+            r"roughly",
+            r"approximately", r"or so", r"if i remember", r"borrowed", r"cheap one", r"hard to (?:tell|say)",
         ),
     ),
     (
         Mark.PLANNED,
-        re.compile(
-            r"\b(?:i(?:'|’)?ll|i will|going to|gonna|want(?:ed)? to|plan(?:ned|ning)? to|meant to|intend|need to|have to|should i|"
-            r"thinking of|thinking about|tempted to|would like|i(?:'|’)?d like|about to|not yet|yet to|"
-            r"(?:haven['’]?t|have not|hasn['’]?t|didn['’]?t|did not|never|not) (?:yet |really |actually |even )?(?:checked|looked|measured|tried|tested|dared|done|got round|had (?:a|the) (?:chance|look|time))|"
-            r"don['’]?t (?:know|have)|no idea|can['’]?t (?:tell|measure|check|see)|couldn['’]?t (?:tell|measure|check|see)|if (?:i|it|the|that|you|so)|unless|in case)\b",
-            re.IGNORECASE,
+        _any_of(
+            r"i'll", r"i will", r"going to", r"gonna", r"want(?:ed)? to", r"plan(?:ned|ning)? to", r"meant to",
+            r"intend",
+            r"need to", r"have to", r"should i", r"thinking (?:of|about)", r"tempted to", r"would like", r"i'd like",
+            r"about to", r"not yet", r"yet to", r"no idea", r"don't (?:know|have)", r"unless", r"in case",
+            r"(?:can't|couldn't) (?:tell|measure|check|see)", r"if (?:i|it|the|that|you|so)",
+
+           rf"(?:haven't|have not|hasn't|didn't|did not|never|not) (?:yet |really |even )?(?:{'|'.join(_CHECKED)})",
         ),
     ),
     (
         Mark.ELSEWHERE,
-        re.compile(
-            r"\b(?:(?:my|his|her|our|their|the) (?:other|old|previous|spare|second|last|former|wife['’]?s|husband['’]?s|friend['’]?s|mate['’]?s|brother['’]?s|sister['’]?s|gravel|road|mountain|winter|summer|city|touring) (?:bike|one|wheel|set|bicycle)|"
-            r"on (?:my|the) (?:other|gravel|road|mountain|winter|old|previous)|old (?:one|set|pair|chain|pads?|cassette)|used to|last (?:year|season|summer|winter|spring|autumn|time)|"
-            r"previously|years? ago|in the past|back then|before (?:that|this|then|the bleed|the crash)|the (?:old|previous) one|had been|were (?:oily|worn|rough) (?:before|then)|"
-            r"neighbou?r['’]?s|borrowed (?:bike|wheel))\b",
-            re.IGNORECASE,
+        _any_of(
+            rf"(?:my|his|her|our|their|the) (?:{'|'.join(_OTHER)}) (?:bike|one|wheel|set|bicycle)",
+            r"on (?:my|the) (?:other|gravel|road|mountain|winter|old|previous)",
+            r"old (?:one|set|pair|chain|pads?|cassette)",
+            r"used to", r"last (?:year|season|summer|winter|spring|autumn|time)", r"previously", r"years? ago",
+            r"in the past",
+            r"back then", r"before (?:that|then|the bleed|the crash)", r"the (?:old|previous) one", r"had been",
+            r"were (?:oily|worn|rough) (?:before|then)", r"neighbou?r's", r"borrowed (?:bike|wheel)",
         ),
     ),
-)
+)  # fmt: skip
 _ASKS = re.compile(
-    r"^\W*(?:(?:so|and|but|or|ok|please|also|then|now)[, ]+)?(?:is|are|was|does|do|did|can|could|should|would|will|shall|may|might|has|have|what|why|how|which|when|where|who|any|am)\b",
+    r"^\W*(?:(?:so|and|but|or|ok|please|also|then|now)[, ]+)?"
+    r"(?:is|are|was|does|do|did|can|could|should|would|will|shall|may|might|has|have|what|why|how|which|when|where|who|any|am)\b",
     re.IGNORECASE,
 )
+_MOST_OF_SENTENCE = 0.6
 
 
 def split_clauses(source: str) -> tuple[Clause, ...]:
     """Return the clauses of `source` in order; together they hold all its words.
 
-    >>> [(source[c.start:c.end], c.marks) for source in ["Rotor is true, but no idea about the pads"] for c in split_clauses(source)]
-    [('Rotor is true', <Mark.NONE: 0>), ('but no idea about the pads', <Mark.DENIED|PLANNED: 9>)]
+    >>> [(c.start, c.end, c.marks) for c in split_clauses("Rotor is true, but no idea about the pads")]
+    [(0, 13, <Mark.NONE: 0>), (15, 41, <Mark.DENIED|PLANNED: 9>)]
     """
     clauses: list[Clause] = []
     for number, (start, end, asked) in enumerate(_sentences(source)):
@@ -104,41 +133,33 @@ def split_clauses(source: str) -> tuple[Clause, ...]:
             for mark, pattern in _MARKS:
                 if pattern.search(text):
                     marks |= mark
-            if asked and (_ASKS.match(text) or _only_clause(left, right, start, end)):
+            if asked and (_ASKS.match(text) or right - left >= _MOST_OF_SENTENCE * (end - start)):
                 marks |= Mark.ASKED
             clauses.append(Clause(left, right, marks, number))
     return tuple(clauses)
 
 
-def _sentences(source: str) -> list[tuple[int, int, bool]]:
-    found = []
+def _sentences(source: str) -> Iterator[tuple[int, int, bool]]:
+    """Yield start, end and whether it asks; a sentence that opens like a question is one without its mark too."""
     start = 0
     for match in _SENTENCE_END.finditer(source):
         if source[start : match.start()].strip():
-            found.append((start, match.start(), "?" in match.group()))
+            yield start, match.start(), "?" in match.group() or bool(_ASKS.match(source[start : match.start()]))
         start = match.end()
     if source[start:].strip():
-        found.append((start, len(source), False))
-    # A sentence that opens like a question is one even where the mark was left out ("is it safe to ride").
-    return [(left, right, asked or bool(_ASKS.match(source[left:right]))) for left, right, asked in found]
+        yield start, len(source), bool(_ASKS.match(source[start:]))
 
 
-def _parts(source: str, start: int, end: int) -> list[tuple[int, int]]:
-    parts = []
+def _parts(source: str, start: int, end: int) -> Iterator[tuple[int, int]]:
     left = start
     for match in _CLAUSE_END.finditer(source, start, end):
         if source[left : match.start()].strip():
-            parts.append(_trimmed(source, left, match.start()))
+            yield _trimmed(source, left, match.start())
             left = match.end()
     if source[left:end].strip():
-        parts.append(_trimmed(source, left, end))
-    return parts
+        yield _trimmed(source, left, end)
 
 
 def _trimmed(source: str, start: int, end: int) -> tuple[int, int]:
     text = source[start:end]
     return start + len(text) - len(text.lstrip()), end - (len(text) - len(text.rstrip()))
-
-
-def _only_clause(left: int, right: int, start: int, end: int) -> bool:
-    return right - left >= 0.6 * (end - start)

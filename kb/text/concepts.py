@@ -1,7 +1,7 @@
 """Finds the lexicon's concepts in a text: the longest phrase that stands at each word, told apart by company.
 
-Phrases match on stems, so that one entry serves all inflected forms; "a", "the", "my" and the like between the words of a
-phrase don't hinder it. A word of several meanings counts for a concept only where one of the words in its
+Phrases match on stems, so that one entry serves all inflected forms; "a", "the", "my" and the like between the words
+of a phrase don't hinder it. A word of several meanings counts for a concept only where one of the words in its
 company stands in the same complaint.
 """
 

@@ -12,7 +12,8 @@ __all__ = ["Quantity", "find_quantities"]
 
 _FIGURES = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 _ONES = {
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
+    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+    "ten": 10,
     "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17,
     "eighteen": 18, "nineteen": 19,
 }  # fmt: skip
@@ -20,18 +21,30 @@ _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "sev
 _NUMBER_WORD = "|".join(sorted([*_ONES, *_TENS, "hundred"], key=len, reverse=True))
 _SPELT = (
     rf"(?:(?:three|a)[ -]quarters?|half(?: an?)?|(?:a )?quarter(?: of an?)?|nought point \w+|point (?:{_NUMBER_WORD})"
-    rf"|(?:{_NUMBER_WORD})(?:[ -](?:{_NUMBER_WORD}))*(?: and a half| point (?:{_NUMBER_WORD})(?: (?:{_NUMBER_WORD}))*)?|an?(?= (?:millimet|mm|inch|year|month|week)))"
+    rf"|(?:{_NUMBER_WORD})(?:[ -](?:{_NUMBER_WORD}))*(?: and a half| point (?:{_NUMBER_WORD})(?: (?:{_NUMBER_WORD}))*)?"
+    r"|an?(?= (?:millimet|mm|inch|year|month|week)))"
 )
 _UNIT_WORD = (
-    r"(?:%|per ?cent\b|percent\b|pct\b|°\s?C\b|″|\"|mm\b|mms\b|mill?imet(?:re|er)s?\b|mil\b|mill\b|cms?\b|centimet(?:re|er)s?\b|"
-    r"inch(?:es)?\b|in\b(?!\s+(?:the|a|my|an|it|this|that|each|all)\b)|n\.?\s?m\b|newton met(?:re|er)s?\b|bars?\b|psi\b|kpa\b|kgs?\b|kilos?\b|lbs?\b|pounds\b|"
+    r"(?:%|per ?cent\b|percent\b|pct\b|°\s?C\b|″|\"|mm\b|mms\b|mill?imet(?:re|er)s?\b|mil\b|mill\b|cms?\b|"
+    r"centimet(?:re|er)s?\b|inch(?:es)?\b|in\b(?!\s+(?:the|a|my|an|it|this|that|each|all)\b)|"
+    r"n\.?\s?m\b|newton met(?:re|er)s?\b|bars?\b|psi\b|kpa\b|kgs?\b|kilos?\b|lbs?\b|pounds\b|"
     r"months?\b|mths?\b|mo\b|years?\b|yrs?\b|weeks?\b|wks?\b|days?\b|teeth\b|t\b|links\b|turns?\b|speeds?\b|deg(?:rees)?\b|°|g\b|grams?\b|km\b)"
 )
 _QUANTITY = re.compile(
-    rf"(?<![\w.,/])(?P<number>{_FIGURES}|\b{_SPELT})(?:(?P<gap>\s?-?\s?)(?P<unit>{_UNIT_WORD}))?(?:\s?(?P<per>/|per|a|every)\s?(?P<time>day|week|month)\b)?",
+    rf"(?<![\w.,/])(?P<number>{_FIGURES}|\b{_SPELT})(?:\s?-?\s?(?P<unit>{_UNIT_WORD}))?"
+    r"(?:\s?(?:/|per|a|every)\s?(?P<time>day|week|month)\b)?",
     re.IGNORECASE,
 )
-_EXACT = {"n.m": "N*m", "nm": "N*m", "n m": "N*m", "mo": "months", "t": "teeth", "bar": "bar", "°c": "degC", "psi": "psi"}
+_EXACT = {
+    "n.m": "N*m",
+    "nm": "N*m",
+    "n m": "N*m",
+    "mo": "months",
+    "t": "teeth",
+    "bar": "bar",
+    "°c": "degC",
+    "psi": "psi",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,9 @@
 """Spelling repair against the words of the library.
 
 A word that the library or ordinary English knows is left alone; another is replaced by the nearest word of the library
-within one error (two from eight letters on), counting a swap of neighbours as one error: over 80 % of misspellings are one
-such error (Damerau 1964). Nearest means fewest errors, then same first letter, then most frequent, then alphabetical.
+within one error (two from eight letters on), counting a swap of neighbours as one error: over 80 % of misspellings
+are one such error (Damerau 1964). Nearest means fewest errors, then same first letter, then most frequent, then
+alphabetical.
 """
 
 from collections.abc import Mapping
@@ -67,7 +68,5 @@ class Speller:
         )
         if not near:
             return word
-        best = min(
-            near, key=lambda item: (item[1], item[0][0] != word[0], -self.vocabulary[item[0]], item[0])
-        )
+        best = min(near, key=lambda item: (item[1], item[0][0] != word[0], -self.vocabulary[item[0]], item[0]))
         return str(best[0])

@@ -1,8 +1,8 @@
 """Readings that the complaint itself states: "rotor is true", "no play in the hub", "chain measures 0.9 %".
 
-A looked-at check is stated where a clause holds the words of one of its `said` phrases, in order and close together, and denies as
-much as the phrase does. A measured check is stated where a clause names the thing and gives a quantity that converts to the
-check's unit. Clauses that ask, plan, or speak of another bike or an earlier time state nothing.
+A looked-at check is stated where a clause holds the words of one of its `said` phrases, in order and close together,
+and denies as much as the phrase does. A measured check is stated where a clause names the thing and gives a quantity
+that converts to the check's unit. Clauses that ask, plan, or speak of another bike or an earlier time state nothing.
 """
 
 from collections import defaultdict
@@ -19,7 +19,10 @@ from kb.units import convert
 
 __all__ = ["StatedFinder", "StatedReading", "make_stated_finder"]
 
-_NEGATIONS = frozenset(stem(word) for word in ("no", "not", "never", "none", "nothing", "without", "neither", "nor", "cannot", "hardly", "zero"))
+_NEGATIONS = frozenset(
+    stem(word)
+    for word in ("no", "not", "never", "none", "nothing", "without", "neither", "nor", "cannot", "hardly", "zero")
+)
 _IGNORED = frozenset(stem(word) for word in FUNCTION_WORDS)
 _SILENT = Mark.ASKED | Mark.PLANNED | Mark.ELSEWHERE
 _WIDEST_GAP = 2
@@ -85,13 +88,18 @@ class StatedFinder:
                 continue
             tokens = _tokens(analysis, number)
             hedged = bool(clause.marks & Mark.HEDGED)
-            for strength, reading in (*self._looked_at(analysis, tokens, hedged), *self._measured(analysis, tokens, number, hedged)):
+            for strength, reading in (
+                *self._looked_at(analysis, tokens, hedged),
+                *self._measured(analysis, tokens, number, hedged),
+            ):
                 rank = (strength, reading.start)
                 if reading.check not in best or rank >= best[reading.check][0]:
                     best[reading.check] = (rank, reading)
         return tuple(sorted((reading for _, reading in best.values()), key=lambda item: (item.start, item.check)))
 
-    def _looked_at(self, analysis: Analysis, tokens: Sequence[_Token], hedged: bool) -> Iterator[tuple[int, StatedReading]]:
+    def _looked_at(
+        self, analysis: Analysis, tokens: Sequence[_Token], hedged: bool
+    ) -> Iterator[tuple[int, StatedReading]]:
         for place, token in enumerate(tokens):
             for phrase in self._phrases.get(token.key, ()):
                 matched = _match(phrase.tokens, tokens, place)
@@ -123,7 +131,13 @@ class StatedFinder:
                 length, _, check_id, value = max(named)
                 check = self.checks[check_id]
                 reading = StatedReading(
-                    check_id, check.outcome_of(value), value, span.start, span.end, analysis.source[span.start : span.end], hedged
+                    check_id,
+                    check.outcome_of(value),
+                    value,
+                    span.start,
+                    span.end,
+                    analysis.source[span.start : span.end],
+                    hedged,
                 )
                 yield 10 + length, reading
 
@@ -181,7 +195,12 @@ def _match(phrase: Sequence[str], tokens: Sequence[_Token], start: int) -> int |
     place = start
     for key in phrase[1:]:
         following = next(
-            (other for other in range(place + 1, min(place + 2 + _WIDEST_GAP, len(tokens))) if tokens[other].key == key), None
+            (
+                other
+                for other in range(place + 1, min(place + 2 + _WIDEST_GAP, len(tokens)))
+                if tokens[other].key == key
+            ),
+            None,
         )
         if following is None:
             return None

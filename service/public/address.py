@@ -1,6 +1,6 @@
 """The address of an answer: the complaint, what was read on the bike since, and what was struck out.
 
-    /answer?q=TEXT&r=CHECK:OUTCOME&r=CHECK:NUMBER&x=CHECK&skill=home
+/answer?q=TEXT&r=CHECK:OUTCOME&r=CHECK:NUMBER&x=CHECK&skill=home
 """
 
 from collections.abc import Mapping
