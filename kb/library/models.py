@@ -34,6 +34,7 @@ __all__ = [
     "Voice",
 ]
 
+TEST_PREFIX = "test-"
 CauseId = NewType("CauseId", str)
 """Id of an article, which is its file name without `.md`."""
 CheckId = NewType("CheckId", str)
@@ -295,6 +296,13 @@ class Complaint:
     """Readings that the text itself states."""
     danger: bool = False
     """Whether riding on could cause a fall or a brake failure."""
+    origin: str = ""
+    """Name of the file it stands in, without its ending; files named test-… are never fitted to."""
+
+    @property
+    def is_test(self) -> bool:
+        """Whether it belongs to the test part, which nothing is fitted to."""
+        return self.origin.startswith(TEST_PREFIX)
 
 
 @dataclass(frozen=True, slots=True)

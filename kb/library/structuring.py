@@ -17,7 +17,23 @@ from cattrs import ClassValidationError, IterableValidationError, IterableValida
 from cattrs.errors import ForbiddenExtraKeysError
 
 from kb.errors import Problem
-from kb.library.models import Article, Band, Check, CheckId, Complaint, Concept, ConceptId, Skill, Variant
+from kb.library.models import (
+    Article,
+    Band,
+    Check,
+    CheckId,
+    Complaint,
+    Concept,
+    ConceptId,
+    ConceptKind,
+    Kind,
+    Prevalence,
+    Ride,
+    Skill,
+    SourceKind,
+    Variant,
+    Voice,
+)
 from kb.library.yaml_source import KeyPath, SourcedValue
 
 __all__ = ["structure_article", "structure_checks", "structure_complaints", "structure_lexicon"]
@@ -101,7 +117,7 @@ def structure_complaints(
     complaints: list[tuple[int, Complaint]] = []
     problems: list[Problem] = []
     for index, raw in enumerate(source.value):
-        found, new = _structure(raw, Complaint, source, (index,), path, {})
+        found, new = _structure(raw, Complaint, source, (index,), path, {"origin": path.stem})
         problems += new
         if found is not None:
             complaints.append((index, found))
@@ -294,11 +310,11 @@ def _make_converter() -> cattrs.Converter:
 
         return structure
 
-    # By predicate and not by type: a hook for a type takes its subclasses too, and every enumeration here is text.
-    converter.register_structure_hook_func(lambda kind: kind is str, text)
-    converter.register_structure_hook_func(lambda kind: kind is float, number)
-    converter.register_structure_hook_func(lambda kind: kind is bool, truth)
-    converter.register_structure_hook_func(lambda kind: isinstance(kind, type) and issubclass(kind, StrEnum), member)
+    converter.register_structure_hook(str, text)
+    converter.register_structure_hook(float, number)
+    converter.register_structure_hook(bool, truth)
+    for enumeration in (Kind, Prevalence, Ride, Skill, SourceKind, ConceptKind, Voice):
+        converter.register_structure_hook(enumeration, member)  # by name: else the hook for text would take them
     converter.register_structure_hook_func(lambda kind: kind == str | float, text_or_number)
     converter.register_structure_hook_factory(_is_list, list_of)
     converter.register_structure_hook_factory(lambda kind: get_origin(kind) is _MAPPING_ORIGIN, mapping_of)

@@ -1,7 +1,7 @@
 """From scores to probabilities: P(cause | text), "none of ours" included.
 
 Two models, both fitted on labelled complaints that the scores had not been learnt from (cross-validation):
-  - which of our causes: softmax of a weighted sum of learnt log odds, retrieval score and log prevalence;
+  - which of our causes: softmax of a weighted sum of the learnt models' log odds, retrieval score and log prevalence;
   - whether any of ours: logistic regression on how much of the text the library knows and how well the best article
   matches.
 """
@@ -26,7 +26,7 @@ class Evidence:
     """What search found out about one text."""
 
     learned: NDArray[np.float64]
-    """Log odds of each cause up to a constant, shape (n_causes,)."""
+    """Log odds of each cause up to a constant, by each of the learnt models, shape (n_models, n_causes)."""
     retrieved: NDArray[np.float64]
     """Retrieval score of each cause, shape (n_causes,)."""
     belongs: NDArray[np.float64]
@@ -37,7 +37,8 @@ class Evidence:
 class Calibration:
     """What was fitted."""
 
-    learned: float
+    learned: tuple[float, ...]
+    """Weight of each learnt model."""
     retrieved: float
     prevalence: float
     belongs: tuple[float, ...]
@@ -55,7 +56,9 @@ class Calibration:
 
     def _shares(self, evidence: Evidence, log_prevalence: NDArray[np.float64]) -> NDArray[np.float64]:
         logits = (
-            self.learned * evidence.learned + self.retrieved * evidence.retrieved + self.prevalence * log_prevalence
+            np.asarray(self.learned) @ evidence.learned
+            + self.retrieved * evidence.retrieved
+            + self.prevalence * log_prevalence
         )
         shares = np.exp(logits - logits.max())
         return np.asarray(shares / shares.sum(), dtype=np.float64)
@@ -93,22 +96,24 @@ def _fit_shares(
 
     learned = np.stack([item.learned for item in evidence])
     retrieved = np.stack([item.retrieved for item in evidence])
-    right = np.zeros(learned.shape, dtype=bool)
+    right = np.zeros(retrieved.shape, dtype=bool)
     for row, gold in enumerate(golds):
         right[row, list(gold)] = True
 
     def loss(weights: NDArray[np.float64]) -> float:
-        logits = weights[0] * learned + weights[1] * retrieved + weights[2] * log_prevalence
+        logits = np.einsum("m,tmc->tc", weights[:-2], learned)
+        logits += weights[-2] * retrieved + weights[-1] * log_prevalence
         logits -= logits.max(axis=1, keepdims=True)
         shares = np.exp(logits)
         p_right = (shares * right).sum(axis=1) / shares.sum(axis=1)
         return float(-np.log(np.maximum(p_right, 1e-12)).mean())
 
-    bounds = [(0.0, None), (0.0, None), (0.0, 1.0)]
-    first = np.array([start.learned, start.retrieved, start.prevalence])
+    models = learned.shape[1]
+    bounds = [(0.0, None)] * (models + 1) + [(0.0, 1.0)]
+    first = np.array([*([1.0] * models), start.retrieved, start.prevalence])
     found = minimize(loss, first, method="L-BFGS-B", bounds=bounds)
     weights = [float(value) for value in found.x]
-    return Calibration(weights[0], weights[1], weights[2], start.belongs)
+    return Calibration(tuple(weights[:-2]), weights[-2], weights[-1], start.belongs)
 
 
 def _fit_belongs(evidence: Sequence[Evidence], golds: Sequence[frozenset[int]]) -> tuple[float, ...]:

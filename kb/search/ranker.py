@@ -1,7 +1,7 @@
 """The trained search: from an analysed text to a probability for every cause, and the words that earned it."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,6 +42,7 @@ class Ranker:
     terms: TermMaker
     index: Index
     weights: Weights
+    """The learnt models blended into one."""
     calibration: Calibration
     log_prevalence: NDArray[np.float64]
     part_concepts: frozenset[str]
@@ -52,7 +53,7 @@ class Ranker:
         terms = self.terms.terms(analysis)
         row = self.index.query(terms)
         matches = match(self.index, row)
-        evidence = evidence_of(analysis, terms, row, matches, self.index, self.weights, self.part_concepts)
+        evidence = evidence_of(analysis, terms, row, matches, self.index, (self.weights,), self.part_concepts)
         return Ranking(self.calibration.probabilities(evidence, self.log_prevalence), terms, row, matches)
 
     def why(self, ranking: Ranking, cause: CauseId, count: int) -> tuple[str, ...]:
@@ -85,7 +86,7 @@ class Ranker:
         """Return how much each term of the text adds to the cause's log odds over the average cause."""
         row = ranking.row
         learned = self.weights.matrix[row.indices].astype(np.float64)
-        gains = self.calibration.learned * row.data * (learned[:, cause] - learned.mean(axis=1))
+        gains = self.calibration.learned[0] * row.data * (learned[:, cause] - learned.mean(axis=1))
         for field, weight in self.index.settings.field_weights.items():
             places = self.index.layout[field][cause]
             places = places[places < len(ranking.matches.texts)]
@@ -102,7 +103,7 @@ def evidence_of(
     row: csr_matrix,
     matches: Matches,
     index: Index,
-    weights: Weights,
+    models: Sequence[Weights],
     part_concepts: frozenset[str],
 ) -> Evidence:
     """Return what the calibration needs to know of a text."""
@@ -118,7 +119,7 @@ def evidence_of(
     belongs = np.array(
         [float(ordered[0]), lead, known, min(parts, 4), min(covered, 1.0), np.log1p(len(words)), float(len(words) <= 1)]
     )
-    return Evidence(weights.logits(row), matches.causes, belongs)
+    return Evidence(np.stack([model.logits(row) for model in models]), matches.causes, belongs)
 
 
 def log_prevalence(library: Library) -> NDArray[np.float64]:

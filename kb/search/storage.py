@@ -60,7 +60,7 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
         "digest": digest,
         "causes": list(index.causes),
         "expansion_weight": ranker.terms.expansion_weight,
-        "calibration": [ranker.calibration.learned, ranker.calibration.retrieved, ranker.calibration.prevalence],
+        "calibration": [list(ranker.calibration.learned), ranker.calibration.retrieved, ranker.calibration.prevalence],
         "belongs": list(ranker.calibration.belongs),
         "channels": [
             {"channel": channel, "first": vocabulary.first, "weight": vocabulary.weight, "terms": _in_order(vocabulary)}
@@ -147,7 +147,7 @@ def _restore(values: dict[str, Any], arrays: Mapping[str, NDArray[Any]], library
 
 def _calibration(values: dict[str, Any]) -> Calibration:
     learned, retrieved, prevalence = values["calibration"]
-    return Calibration(learned, retrieved, prevalence, tuple(values["belongs"]))
+    return Calibration(tuple(learned), retrieved, prevalence, tuple(values["belongs"]))
 
 
 def _in_order(vocabulary: Vocabulary) -> list[str]:

@@ -1,30 +1,26 @@
 """Trains the search on a library: index, learnt weights, and a calibration fitted on texts that the scores had not
 seen.
 
-The labelled complaints are divided once and for all: a quarter, chosen by a digest of each text, is the test part
-and is never looked at here. Of the rest, cross-validation leaves out a fold at a time, so that the calibration sees
-scores as they are for new texts; the final index and weights then use all of it.
+Labelled complaints in files named test-… are the test part and are never looked at here. The rest came in rounds, each
+written by other people (a1.yaml, a2.yaml … are one round): one writer avoids repeating themself, so that a complaint is
+less like its neighbours than a new rider's would be. Cross-validation therefore leaves out a round at a time, and the
+calibration sees scores as they are for riders nobody has heard before; the final index and weights then use all of it.
 """
 
-import hashlib
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-
-import numpy as np
+from dataclasses import dataclass, replace
 
 from kb.library.models import CauseId, Complaint, Library
 from kb.search.calibration import Calibration, Evidence, fit_calibration
 from kb.search.fields import Field, FieldText, field_texts
 from kb.search.index import Index, IndexSettings, build_index
-from kb.search.learned import LearningSettings, Weights, learn_weights
+from kb.search.learned import LearningSettings, Weights, blend, learn_boundaries, learn_frequencies
 from kb.search.ranker import Ranker, evidence_of, log_prevalence, part_concepts
 from kb.search.retrieval import match
 from kb.search.terms import Channel, TermMaker, Terms
 from kb.text.analysis import Analyser, Analysis
 
-__all__ = ["SETTINGS", "SearchSettings", "is_test", "test_part", "train", "training_part"]
-
-_TEST_SHARE = 4
+__all__ = ["SETTINGS", "SearchSettings", "test_part", "train", "training_part"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +37,7 @@ class SearchSettings:
 
 SETTINGS = SearchSettings(
     index=IndexSettings(
-        channel_weights={Channel.WORDS: 1.0, Channel.PAIRS: 0.4, Channel.CONCEPTS: 0.8, Channel.LETTERS: 0.2},
+        channel_weights={Channel.WORDS: 1.0, Channel.PAIRS: 0.8, Channel.CONCEPTS: 0.8, Channel.LETTERS: 0.5},
         field_weights={
             Field.SYMPTOM: 1.0,
             Field.TITLE: 0.3,
@@ -50,13 +46,16 @@ SETTINGS = SearchSettings(
             Field.BODY: 0.3,
             Field.COMPLAINT: 1.0,
         },
-        least_documents={Channel.WORDS: 1, Channel.PAIRS: 2, Channel.CONCEPTS: 1, Channel.LETTERS: 3},
+        least_documents={Channel.WORDS: 1, Channel.PAIRS: 2, Channel.CONCEPTS: 1, Channel.LETTERS: 4},
     ),
-    learning=LearningSettings(inverse_penalty=5.0, most_iterations=60),
+    learning=LearningSettings(inverse_penalty=15.0, most_iterations=60, smoothing=0.02),
     expansion_weight=0.4,
     folds=4,
-    start=Calibration(0.0, 8.0, 0.3, (6.0, 4.0, 3.0, 0.3, 1.0, 0.0, -2.0, -5.0)),
+    start=Calibration((1.0, 1.0), 4.0, 0.3, (6.0, 4.0, 3.0, 0.3, 1.0, 0.0, -2.0, -5.0)),
 )
+
+
+_LEARNT_FROM = frozenset({Field.SYMPTOM, Field.TITLE, Field.CHECKS, Field.COMPLAINT})
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,19 +66,14 @@ class _Prepared:
     terms: Terms
 
 
-def is_test(complaint: Complaint) -> bool:
-    """Tell whether a labelled complaint belongs to the test part: a quarter, by a digest of its text."""
-    return hashlib.sha256(complaint.text.strip().encode()).digest()[0] % _TEST_SHARE == 0
-
-
 def training_part(library: Library) -> tuple[Complaint, ...]:
     """Return the labelled complaints that settings may be fitted to."""
-    return tuple(complaint for complaint in library.complaints if not is_test(complaint))
+    return tuple(complaint for complaint in library.complaints if not complaint.is_test)
 
 
 def test_part(library: Library) -> tuple[Complaint, ...]:
     """Return the labelled complaints that nothing is ever fitted to."""
-    return tuple(complaint for complaint in library.complaints if is_test(complaint))
+    return tuple(complaint for complaint in library.complaints if complaint.is_test)
 
 
 def train(
@@ -100,7 +94,9 @@ def train(
     trainer = _Trainer(library, causes, settings, base, prepared_base, complaints, prepared)
     calibration = trainer.calibrate(tell) if complaints else settings.start
     tell("learning from all of it")
-    index, weights = trainer.learn(range(len(complaints)))
+    index, models = trainer.learn(range(len(complaints)))
+    weights = blend(tuple(zip(calibration.learned, models, strict=True)))
+    calibration = replace(calibration, learned=(1.0,))
     return Ranker(maker, index, weights, calibration, log_prevalence(library), part_concepts(library))
 
 
@@ -121,38 +117,33 @@ class _Trainer:
     complaints: tuple[Complaint, ...]
     prepared: Sequence[_Prepared]
 
-    def learn(self, kept: Sequence[int]) -> tuple[Index, Weights]:
-        """Learn index and weights from the articles and the complaints with the given numbers."""
+    def learn(self, kept: Sequence[int]) -> tuple[Index, tuple[Weights, ...]]:
+        """Learn index and linear models from the articles and the complaints with the given numbers."""
         labelled = [number for number in kept if self.complaints[number].gold is not None]
         extra = [FieldText(self._gold(number), Field.COMPLAINT, self.complaints[number].text) for number in labelled]
         texts = [*self.base, *extra]
         terms = [item.terms for item in (*self.prepared_base, *(self.prepared[number] for number in labelled))]
         index = build_index(texts, terms, self.causes, self.settings.index)
-        used = [
-            row
-            for row, text in enumerate(texts)
-            if text.field in (Field.SYMPTOM, Field.TITLE, Field.COMPLAINT, Field.CHECKS)
-        ]
+        used = [row for row, text in enumerate(texts) if text.field in _LEARNT_FROM]
         labels = [int(index.text_cause[row]) for row in used]
-        if len(set(labels)) < 2:  # nothing to tell apart
-            zeros = np.zeros((index.width, len(self.causes)), dtype=np.float32)
-            return index, Weights(zeros, np.zeros(len(self.causes), dtype=np.float32))
-        return index, learn_weights(index.rows[used], labels, len(self.causes), self.settings.learning)
+        rows, settings = index.rows[used], self.settings.learning
+        return index, (
+            learn_boundaries(rows, labels, len(self.causes), settings),
+            learn_frequencies(rows, labels, len(self.causes), settings),
+        )
 
     def calibrate(self, tell: Callable[[str], None]) -> Calibration:
         """Fit the calibration on scores of complaints by an index and weights that had not seen them."""
         evidence: list[Evidence | None] = [None] * len(self.complaints)
         parts = part_concepts(self.library)
-        for fold in range(self.settings.folds):
-            tell(f"cross-validation, fold {fold + 1} of {self.settings.folds}")
-            left_out = [number for number in range(len(self.complaints)) if number % self.settings.folds == fold]
-            index, weights = self.learn(
-                [number for number in range(len(self.complaints)) if number % self.settings.folds != fold]
-            )
+        for name, left_out in self._rounds():
+            tell(f"cross-validation, leaving out {name}")
+            outside = frozenset(left_out)
+            index, models = self.learn([number for number in range(len(self.complaints)) if number not in outside])
             for number in left_out:
                 item = self.prepared[number]
                 row = index.query(item.terms)
-                evidence[number] = evidence_of(item.analysis, item.terms, row, match(index, row), index, weights, parts)
+                evidence[number] = evidence_of(item.analysis, item.terms, row, match(index, row), index, models, parts)
         number_of = {cause: number for number, cause in enumerate(self.causes)}
         golds = [
             frozenset(number_of[id] for id in (complaint.gold, *complaint.also)) if complaint.gold else frozenset[int]()
@@ -160,6 +151,20 @@ class _Trainer:
         ]
         found = [item for item in evidence if item is not None]
         return fit_calibration(found, golds, log_prevalence(self.library), self.settings.start)
+
+    def _rounds(self) -> list[tuple[str, list[int]]]:
+        """Return the parts to leave out: rounds of complaints that have an answer, the others dealt out evenly.
+
+        Where there are fewer than two rounds, complaints are dealt out to `folds` parts.
+        """
+        origins = [complaint.origin.rstrip("0123456789") for complaint in self.complaints]
+        labelled = sorted({name for name, item in zip(origins, self.complaints, strict=True) if item.gold is not None})
+        names = labelled if len(labelled) > 1 else [f"part {number + 1}" for number in range(self.settings.folds)]
+        parts: dict[str, list[int]] = {name: [] for name in names}
+        for number, (origin, complaint) in enumerate(zip(origins, self.complaints, strict=True)):
+            own = origin if complaint.gold is not None and origin in parts else names[number % len(names)]
+            parts[own].append(number)
+        return [(name, numbers) for name, numbers in parts.items() if numbers]
 
     def _gold(self, number: int) -> CauseId:
         gold = self.complaints[number].gold
