@@ -15,7 +15,7 @@ from kb.library.load import articles_folder, load_library, source_files
 from kb.library.models import Library
 from kb.search.storage import Trained, read_trained, training_digest, write_trained
 from kb.search.training import SETTINGS, train
-from kb.search.vocabulary import make_speller
+from kb.search.vocabulary import english_frequencies, make_speller
 from kb.text.analysis import Analyser
 from kb.text.concepts import make_concept_finder
 
@@ -60,7 +60,7 @@ def train_file(folder: str | Path | None = None, progress: Progress | None = Non
 def _train(library: Library, progress: Progress | None) -> Trained:
     speller = make_speller(library)
     analyser = Analyser(speller, make_concept_finder(library.lexicon))
-    return Trained(train(library, analyser, progress=progress), speller)
+    return Trained(train(library, analyser, english_frequencies(), progress=progress), speller)
 
 
 def _assemble(library: Library, trained: Trained) -> Answerer:

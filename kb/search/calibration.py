@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kb.library.models import Prevalence
+from kb.search.belonging import lead
 
 __all__ = ["PREVALENCE_WEIGHT", "Calibration", "Evidence", "fit_calibration"]
 
@@ -30,7 +31,7 @@ class Evidence:
     retrieved: NDArray[np.float64]
     """Retrieval score of each cause, shape (n_causes,)."""
     belongs: NDArray[np.float64]
-    """What tells a text about a bicycle fault from any other, shape (n_features,); see ranker.BELONGING."""
+    """What tells a text about a bicycle fault from any other, shape (n_features,); see `belonging.FEATURES`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,8 @@ class Calibration:
     retrieved: float
     prevalence: float
     belongs: tuple[float, ...]
-    """Weights of the features of `Evidence.belongs`, then the constant."""
+    """Weights of the features of `Evidence.belongs`, of the lead of the best cause by the learnt models, and the
+    constant."""
 
     def probabilities(self, evidence: Evidence, log_prevalence: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return P(cause | text), shape (n_causes + 1,), summing to 1; the last is "none of ours"."""
@@ -51,7 +53,7 @@ class Calibration:
 
     def p_ours(self, evidence: Evidence) -> float:
         """Return the probability that an article of ours answers the text."""
-        logit = float(np.dot(self.belongs[:-1], evidence.belongs)) + self.belongs[-1]
+        logit = float(np.dot(self.belongs[:-1], _belonging(evidence, self.learned))) + self.belongs[-1]
         return 1 / (1 + math.exp(-max(min(logit, 30.0), -30.0)))
 
     def _shares(self, evidence: Evidence, log_prevalence: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -81,7 +83,7 @@ def fit_calibration(
     if ours:
         calibration = _fit_shares([evidence[n] for n in ours], [golds[n] for n in ours], log_prevalence, start)
     if ours and len(ours) < len(golds):
-        belongs = _fit_belongs(evidence, golds)
+        belongs = _fit_belongs(evidence, golds, calibration.learned)
         calibration = Calibration(calibration.learned, calibration.retrieved, calibration.prevalence, belongs)
     return calibration
 
@@ -116,10 +118,17 @@ def _fit_shares(
     return Calibration(tuple(weights[:-2]), weights[-2], weights[-1], start.belongs)
 
 
-def _fit_belongs(evidence: Sequence[Evidence], golds: Sequence[frozenset[int]]) -> tuple[float, ...]:
+def _belonging(evidence: Evidence, learned: tuple[float, ...]) -> NDArray[np.float64]:
+    """Return the features by which a text is told from those that no article answers."""
+    return np.append(evidence.belongs, lead(np.asarray(learned) @ evidence.learned))
+
+
+def _fit_belongs(
+    evidence: Sequence[Evidence], golds: Sequence[frozenset[int]], learned: tuple[float, ...]
+) -> tuple[float, ...]:
     from sklearn.linear_model import LogisticRegression  # noqa: PLC0415  only fitting needs it
 
-    features = np.stack([item.belongs for item in evidence])
+    features = np.stack([_belonging(item, learned) for item in evidence])
     model = LogisticRegression(C=10.0, max_iter=2000, class_weight=None)
     model.fit(features, np.array([bool(gold) for gold in golds]))
     return (*(float(weight) for weight in model.coef_[0]), float(model.intercept_[0]))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kb.library.models import Article, CauseId, Complaint, Library
+from kb.library.models import Article, CauseId, Library
 
 __all__ = ["Field", "FieldText", "field_texts"]
 
@@ -18,10 +18,8 @@ class Field(StrEnum):
     PARTS = "parts"
     """The words of its concepts."""
     CHECKS = "checks"
-    """What its checks look at and how riders report the outcomes it makes likely."""
+    """How riders report the outcomes that the article makes likely."""
     BODY = "body"
-    COMPLAINT = "complaint"
-    """A labelled complaint that the article answered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +31,8 @@ class FieldText:
     text: str
 
 
-def field_texts(library: Library, complaints: tuple[Complaint, ...]) -> Iterator[FieldText]:
-    """Yield the texts to index, articles in order of id, then the given labelled complaints in theirs."""
+def field_texts(library: Library) -> Iterator[FieldText]:
+    """Yield the texts to index, articles in order of id."""
     for article in library.articles.values():
         yield from (FieldText(article.id, Field.SYMPTOM, symptom) for symptom in article.symptoms)
         yield FieldText(article.id, Field.TITLE, article.title)
@@ -43,9 +41,6 @@ def field_texts(library: Library, complaints: tuple[Complaint, ...]) -> Iterator
         if checks:
             yield FieldText(article.id, Field.CHECKS, checks)
         yield FieldText(article.id, Field.BODY, article.body)
-    for complaint in complaints:
-        if complaint.gold is not None:
-            yield FieldText(complaint.gold, Field.COMPLAINT, complaint.text)
 
 
 def _check_phrases(article: Article, library: Library) -> Iterator[str]:

@@ -1,165 +1,93 @@
-"""The TF-IDF index: channels of terms over short field texts, and how well a text matches each article.
+"""The index over articles' fields: term-major postings of their TF-IDF rows, and how well a query matches each article.
 
-Weights are learnt once by scikit-learn (`TfidfTransformer`: tf 1 + ln tf, idf ln((1+N)/(1+df)) + 1, unit length per
-channel) and stored; a query's row is then made by hand from the vocabulary, which gives the same numbers at a
-fraction of the time. The match of a text with a field text is the sum over channels of channel weight times cosine.
-An article's score is the sum over fields of field weight times the best match (symptoms and complaints: best match
-and mean of the best three).
+An article's score is the sum over fields of field weight times its best match in that field (symptoms: half the best
+match, half the mean of the best three).
 """
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_matrix, hstack
+from scipy.sparse import csc_matrix, csr_matrix
 
 from kb.library.models import CauseId
 from kb.search.fields import Field, FieldText
-from kb.search.terms import Channel, Terms
 
-__all__ = ["Index", "IndexSettings", "Vocabulary", "build_index", "make_layout"]
+__all__ = ["Index", "Matches", "build_index"]
 
-
-@dataclass(frozen=True, slots=True)
-class IndexSettings:
-    """What is fixed before learning; see DEVELOPERS.md for how the values were found."""
-
-    channel_weights: Mapping[Channel, float]
-    field_weights: Mapping[Field, float]
-    least_documents: Mapping[Channel, int]
-    """Terms that stand in fewer field texts are left out."""
+_BEST = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Vocabulary:
-    """The terms of one channel with their columns and weights."""
+class Matches:
+    """What a query's row matched."""
 
-    columns: Mapping[str, int]
-    idf: NDArray[np.float64]
-    """idf[column - first]."""
-    first: int
-    """Column of the channel's first term in the whole row."""
-    weight: float
-    """Square root of the channel's weight, so that a product of two rows carries the weight once."""
+    texts: NDArray[np.float64]
+    """Match with each field text, shape (n_texts,)."""
+    causes: NDArray[np.float64]
+    """Score of each article, shape (n_causes,)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Index:
-    """What was learnt: vocabularies, and the weight of every term in every field text."""
+    """Field texts of all articles, ready to be matched."""
 
     causes: tuple[CauseId, ...]
-    vocabularies: Mapping[Channel, Vocabulary]
-    rows: csr_matrix
-    """rows[text, term], float64."""
+    postings: csc_matrix
+    """postings[text, term]: TF-IDF weights, stored term by term, so that a query touches only its own terms."""
     text_cause: NDArray[np.int64]
-    """Number of the article each row belongs to."""
+    """Number of the article each text belongs to."""
     text_field: tuple[Field, ...]
-    settings: IndexSettings
+    field_weights: Mapping[Field, float]
     layout: Mapping[Field, NDArray[np.int64]]
     """layout[field][cause, place] is the number of a text, or the number of texts where the cause has fewer."""
 
-    @property
-    def width(self) -> int:
-        """Number of terms."""
-        return int(self.rows.shape[1])
+    def match(self, row: csr_matrix) -> Matches:
+        """Score every field text and every article against a query's row; an empty row scores 0 throughout."""
+        texts = self._match_texts(row)
+        causes = np.zeros(len(self.causes))
+        for field, weight in self.field_weights.items():
+            if weight:
+                causes += weight * _best_per_cause(self.layout[field], texts)
+        return Matches(texts, causes)
 
-    def query(self, terms: Terms) -> csr_matrix:
-        """Return the row of a text, shape (1, width); terms the index doesn't know are left out."""
-        columns: list[int] = []
-        values: list[float] = []
-        for channel, vocabulary in self.vocabularies.items():
-            known = [
-                (vocabulary.columns[term], _damped(count))
-                for term, count in terms.channels[channel].items()
-                if term in vocabulary.columns
-            ]
-            weights = [value * float(vocabulary.idf[column - vocabulary.first]) for column, value in known]
-            length = math.sqrt(math.fsum(weight * weight for weight in weights))
-            if length > 0:
-                columns += (column for column, _ in known)
-                values += (vocabulary.weight * weight / length for weight in weights)
-        order = np.argsort(np.array(columns, dtype=np.int64), kind="stable")
-        data = np.array(values, dtype=np.float64)[order]
-        indices = np.array(columns, dtype=np.int32)[order]
-        return csr_matrix((data, indices, np.array([0, len(data)], dtype=np.int32)), shape=(1, self.width))
+    def _match_texts(self, row: csr_matrix) -> NDArray[np.float64]:
+        """Return the product of all texts with the row, summing the postings of the row's terms."""
+        starts, ends = self.postings.indptr[row.indices], self.postings.indptr[row.indices + 1]
+        lengths = ends - starts
+        if not lengths.sum():
+            return np.zeros(len(self.text_cause))
+        # The places of all postings touched: a run from start to end for each term, one after the other.
+        places = np.arange(lengths.sum()) + np.repeat(starts - np.concatenate([[0], np.cumsum(lengths)[:-1]]), lengths)
+        weights = self.postings.data[places] * np.repeat(row.data, lengths)
+        sums = np.bincount(self.postings.indices[places], weights=weights, minlength=len(self.text_cause))
+        return sums.astype(np.float64)
 
 
 def build_index(
-    texts: Sequence[FieldText], terms: Sequence[Terms], causes: Sequence[CauseId], settings: IndexSettings
+    texts: Sequence[FieldText], rows: csr_matrix, causes: Sequence[CauseId], field_weights: Mapping[Field, float]
 ) -> Index:
-    """Learn an index over field texts and their terms (same order)."""
+    """Return an index over field texts and their rows (same order)."""
     number = {cause: place for place, cause in enumerate(causes)}
     text_cause = np.array([number[text.cause] for text in texts], dtype=np.int64)
     text_field = tuple(text.field for text in texts)
-    vocabularies: dict[Channel, Vocabulary] = {}
-    blocks = []
-    first = 0
-    for channel in Channel:
-        block, vocabulary = _learn_channel([item.channels[channel] for item in terms], channel, first, settings)
-        if vocabulary is not None:
-            vocabularies[channel] = vocabulary
-            blocks.append(block)
-            first += len(vocabulary.columns)
-    rows = hstack(blocks, format="csr") if blocks else csr_matrix((len(texts), 0))
-    return Index(
-        causes=tuple(causes),
-        vocabularies=vocabularies,
-        rows=rows,
-        text_cause=text_cause,
-        text_field=text_field,
-        settings=settings,
-        layout=make_layout(text_cause, text_field, len(causes)),
-    )
+    return restore_index(causes, csc_matrix(rows), text_cause, text_field, field_weights)
 
 
-def _learn_channel(
-    bags: Sequence[Mapping[str, float]], channel: Channel, first: int, settings: IndexSettings
-) -> tuple[csr_matrix, Vocabulary | None]:
-    # Imported here: only learning needs scikit-learn, and it would double the time to a first answer.
-    from sklearn.feature_extraction.text import TfidfTransformer  # noqa: PLC0415
-
-    weight = math.sqrt(settings.channel_weights.get(channel, 0.0))
-    seen: dict[str, int] = {}
-    for bag in bags:
-        for term in bag:
-            seen[term] = seen.get(term, 0) + 1
-    kept = sorted(term for term, count in seen.items() if count >= settings.least_documents.get(channel, 1))
-    if not kept or weight == 0:
-        return csr_matrix((len(bags), 0)), None
-    columns = {term: place for place, term in enumerate(kept)}
-    counts = _count_matrix(bags, columns)
-    transformer = TfidfTransformer(norm="l2", use_idf=True, smooth_idf=True, sublinear_tf=False)
-    rows = transformer.fit_transform(counts)
-    shifted = {term: place + first for term, place in columns.items()}
-    return csr_matrix(rows * weight), Vocabulary(shifted, transformer.idf_, first, weight)
+def restore_index(
+    causes: Sequence[CauseId],
+    postings: csc_matrix,
+    text_cause: NDArray[np.int64],
+    text_field: tuple[Field, ...],
+    field_weights: Mapping[Field, float],
+) -> Index:
+    """Return an index from its stored parts."""
+    layout = _layout(text_cause, text_field, len(causes))
+    return Index(tuple(causes), postings, text_cause, text_field, field_weights, layout)
 
 
-def _count_matrix(bags: Sequence[Mapping[str, float]], columns: Mapping[str, int]) -> csr_matrix:
-    data: list[float] = []
-    indices: list[int] = []
-    starts = [0]
-    for bag in bags:
-        for term, count in bag.items():
-            if term in columns:
-                indices.append(columns[term])
-                data.append(_damped(count))
-        starts.append(len(indices))
-    matrix = csr_matrix((data, indices, starts), shape=(len(bags), len(columns)), dtype=np.float64)
-    matrix.sort_indices()
-    return matrix
-
-
-def _damped(count: float) -> float:
-    """Return 1 + ln count, and the count itself where it is under 1 (a wider concept)."""
-    return 1.0 + math.log(count) if count >= 1 else count
-
-
-def make_layout(
-    text_cause: NDArray[np.int64], fields: tuple[Field, ...], n_causes: int
-) -> Mapping[Field, NDArray[np.int64]]:
-    """Return for each field a table [cause, place] of text numbers, filled up with the number after the last text."""
+def _layout(text_cause: NDArray[np.int64], fields: tuple[Field, ...], n_causes: int) -> dict[Field, NDArray[np.int64]]:
     tables: dict[Field, NDArray[np.int64]] = {}
     for field in Field:
         lists: list[list[int]] = [[] for _ in range(n_causes)]
@@ -167,7 +95,15 @@ def make_layout(
             if of is field:
                 lists[int(cause)].append(number)
         longest = max(map(len, lists), default=0)
-        tables[field] = np.array(
-            [numbers + [len(fields)] * (longest - len(numbers)) for numbers in lists], dtype=np.int64
-        ).reshape(n_causes, longest)
+        filled = [numbers + [len(fields)] * (longest - len(numbers)) for numbers in lists]
+        tables[field] = np.array(filled, dtype=np.int64).reshape(n_causes, longest)
     return tables
+
+
+def _best_per_cause(layout: NDArray[np.int64], texts: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return for each article its best match in one field; of a list half of that, half the mean of three."""
+    padded = np.concatenate([texts, [0.0]])[layout]  # the number after the last text stands for "none" and scores 0
+    if padded.shape[1] <= 1:
+        return np.asarray(padded.max(axis=1, initial=0.0), dtype=np.float64)
+    best = -np.sort(-padded, axis=1)[:, :_BEST]
+    return np.asarray(0.5 * best[:, 0] + 0.5 * best.mean(axis=1), dtype=np.float64)

@@ -52,9 +52,7 @@ def learn_boundaries(rows: csr_matrix, labels: Sequence[int], n_causes: int, set
     A cause without a text gets the lowest bias of all; where there is only one cause, there is nothing to learn.
     """
     if len(set(labels)) < 2:
-        return Weights(
-            np.zeros((rows.shape[1], n_causes), dtype=np.float32), np.zeros(n_causes, dtype=np.float32)
-        )
+        return Weights(np.zeros((rows.shape[1], n_causes), dtype=np.float32), np.zeros(n_causes, dtype=np.float32))
     from sklearn.linear_model import LogisticRegression  # noqa: PLC0415  only learning needs scikit-learn
 
     model = LogisticRegression(C=settings.inverse_penalty, max_iter=settings.most_iterations, tol=1e-3)

@@ -16,16 +16,18 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csr_matrix
+from scipy.sparse import csc_matrix
 
 from kb.library.models import CauseId, Library
+from kb.search.belonging import Belonging, part_concepts
 from kb.search.calibration import Calibration
 from kb.search.fields import Field
-from kb.search.index import Index, IndexSettings, Vocabulary, make_layout
+from kb.search.index import restore_index
 from kb.search.learned import Weights
-from kb.search.ranker import Ranker, log_prevalence, part_concepts
+from kb.search.ranker import Ranker, log_prevalence
 from kb.search.terms import Channel, TermMaker
 from kb.search.training import SearchSettings
+from kb.search.vectors import Vectoriser, Vocabulary
 from kb.text.spelling import Speller
 
 __all__ = ["Trained", "read_trained", "training_digest", "write_trained"]
@@ -55,33 +57,36 @@ def training_digest(files: Iterable[Path], folder: Path, settings: SearchSetting
 def write_trained(path: Path, trained: Trained, digest: str) -> None:
     """Write the file in one step: a reader sees the old one or the new one, never half of one."""
     ranker = trained.ranker
-    index = ranker.index
+    index, belonging, calibration = ranker.index, ranker.belonging, ranker.calibration
     head = {
         "digest": digest,
         "causes": list(index.causes),
         "expansion_weight": ranker.terms.expansion_weight,
-        "calibration": [list(ranker.calibration.learned), ranker.calibration.retrieved, ranker.calibration.prevalence],
-        "belongs": list(ranker.calibration.belongs),
+        "learned": list(calibration.learned),
+        "retrieved": calibration.retrieved,
+        "prevalence": calibration.prevalence,
+        "belongs": list(calibration.belongs),
         "channels": [
             {"channel": channel, "first": vocabulary.first, "weight": vocabulary.weight, "terms": _in_order(vocabulary)}
-            for channel, vocabulary in index.vocabularies.items()
+            for channel, vocabulary in ranker.vectoriser.vocabularies.items()
         ],
-        "channel_weights": dict(index.settings.channel_weights),
-        "field_weights": dict(index.settings.field_weights),
-        "least_documents": dict(index.settings.least_documents),
+        "field_weights": dict(index.field_weights),
         "text_fields": [list(Field).index(field) for field in index.text_field],
+        "article_stems": sorted(belonging.article_stems),
+        "likeness": dict(belonging.likeness),
         "vocabulary": dict(trained.speller.vocabulary),
     }
     arrays: dict[str, NDArray[Any]] = {
         "head": _bytes(json.dumps(head, ensure_ascii=False)),
         "ordinary": _bytes("\n".join(sorted(trained.speller.english))),
         "text_cause": index.text_cause,
-        "row_data": index.rows.data.astype(np.float32),
-        "row_columns": index.rows.indices.astype(np.int32),
-        "row_starts": index.rows.indptr.astype(np.int64),
+        "posting_data": index.postings.data.astype(np.float32),
+        "posting_texts": index.postings.indices.astype(np.int32),
+        "posting_starts": index.postings.indptr.astype(np.int64),
         "weights": ranker.weights.matrix.astype(np.float16),
         "bias": ranker.weights.bias,
-        **{f"idf_{channel}": vocabulary.idf for channel, vocabulary in index.vocabularies.items()},
+        "alien": belonging.alien,
+        **{f"idf_{channel}": vocabulary.idf for channel, vocabulary in ranker.vectoriser.vocabularies.items()},
     }
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, draft = tempfile.mkstemp(dir=path.parent, suffix=".npz")
@@ -107,13 +112,6 @@ def read_trained(path: Path, digest: str, library: Library) -> Trained | None:
 
 
 def _restore(values: dict[str, Any], arrays: Mapping[str, NDArray[Any]], library: Library) -> Trained:
-    fields = list(Field)
-    text_field = tuple(fields[number] for number in values["text_fields"])
-    settings = IndexSettings(
-        {Channel(name): weight for name, weight in values["channel_weights"].items()},
-        {Field(name): weight for name, weight in values["field_weights"].items()},
-        {Channel(name): least for name, least in values["least_documents"].items()},
-    )
     vocabularies = {
         Channel(item["channel"]): Vocabulary(
             columns={term: item["first"] + place for place, term in enumerate(item["terms"])},
@@ -123,31 +121,34 @@ def _restore(values: dict[str, Any], arrays: Mapping[str, NDArray[Any]], library
         )
         for item in values["channels"]
     }
-    width = sum(len(vocabulary.columns) for vocabulary in vocabularies.values())
+    vectoriser = Vectoriser(vocabularies)
+    fields = list(Field)
     text_cause = arrays["text_cause"]
-    rows = csr_matrix(
-        (arrays["row_data"].astype(np.float64), arrays["row_columns"], arrays["row_starts"]),
-        shape=(len(text_cause), width),
-    )
-    causes = tuple(CauseId(id) for id in values["causes"])
-    index = Index(
-        causes, vocabularies, rows, text_cause, text_field, settings, make_layout(text_cause, text_field, len(causes))
+    postings = csc_matrix(
+        (arrays["posting_data"].astype(np.float64), arrays["posting_texts"], arrays["posting_starts"]),
+        shape=(len(text_cause), vectoriser.width),
     )
     ranker = Ranker(
         terms=TermMaker(library.lexicon, values["expansion_weight"]),
-        index=index,
+        vectoriser=vectoriser,
+        index=restore_index(
+            [CauseId(id) for id in values["causes"]],
+            postings,
+            text_cause,
+            tuple(fields[number] for number in values["text_fields"]),
+            {Field(name): weight for name, weight in values["field_weights"].items()},
+        ),
         weights=Weights(arrays["weights"].astype(np.float32), arrays["bias"]),
-        calibration=_calibration(values),
+        belonging=Belonging(
+            part_concepts(library), frozenset(values["article_stems"]), values["likeness"], arrays["alien"]
+        ),
+        calibration=Calibration(
+            tuple(values["learned"]), values["retrieved"], values["prevalence"], tuple(values["belongs"])
+        ),
         log_prevalence=log_prevalence(library),
-        part_concepts=part_concepts(library),
     )
     ordinary = frozenset(arrays["ordinary"].tobytes().decode().split("\n"))
     return Trained(ranker, Speller(values["vocabulary"], ordinary))
-
-
-def _calibration(values: dict[str, Any]) -> Calibration:
-    learned, retrieved, prevalence = values["calibration"]
-    return Calibration(tuple(learned), retrieved, prevalence, tuple(values["belongs"]))
 
 
 def _in_order(vocabulary: Vocabulary) -> list[str]:

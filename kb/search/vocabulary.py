@@ -6,9 +6,9 @@ from functools import lru_cache
 
 from kb.library.models import Library
 from kb.text.spelling import Speller
-from kb.text.words import is_number, split_words
+from kb.text.words import is_number, normalise, split_words, stem
 
-__all__ = ["make_speller"]
+__all__ = ["english_frequencies", "make_speller"]
 
 _ORDINARY = 100
 """A word that stands so often in pyspellchecker's English word list counts as ordinary; rarer ones there are often
@@ -27,7 +27,7 @@ def make_speller(library: Library) -> Speller:
     misspelt = frozenset(
         word.text for concept in library.lexicon.values() for phrase in concept.misspelt for word in split_words(phrase)
     )
-    return Speller(dict(counts), _ordinary_words() | misspelt)
+    return Speller(dict(counts), frozenset(word for word, count in _english().items() if count >= _ORDINARY) | misspelt)
 
 
 def _texts(library: Library) -> Iterator[str]:
@@ -44,9 +44,17 @@ def _texts(library: Library) -> Iterator[str]:
         yield from (*concept.words, *concept.uk, *concept.us, *concept.lay)
 
 
+def english_frequencies() -> dict[str, int]:
+    """Return how often ordinary words stand in English, by stem."""
+    counts: Counter[str] = Counter()
+    for word, count in _english().items():
+        if count >= _ORDINARY:
+            counts[stem(normalise(word))] += count
+    return dict(counts)
+
+
 @lru_cache(maxsize=1)
-def _ordinary_words() -> frozenset[str]:
+def _english() -> dict[str, int]:
     from spellchecker import SpellChecker  # noqa: PLC0415  its word list takes 0.1 s to load
 
-    frequencies = SpellChecker(language="en").word_frequency.dictionary
-    return frozenset(word for word, count in frequencies.items() if count >= _ORDINARY)
+    return dict(SpellChecker(language="en").word_frequency.dictionary)

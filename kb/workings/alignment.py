@@ -42,7 +42,15 @@ def _chainline(offset: Number, chainstay: Number) -> Solution:
     return Solution({"angle": angle}, f"The chain runs {size:.2f} degrees aside. {says}")
 
 
-def _chainline_table(chainline: Number, ring_spacing: Number, rings: Number, cassette_line: Number, sprocket_pitch: Number, sprockets: Number, chainstay: Number) -> Solution:
+def _chainline_table(
+    chainline: Number,
+    ring_spacing: Number,
+    rings: Number,
+    cassette_line: Number,
+    sprocket_pitch: Number,
+    sprockets: Number,
+    chainstay: Number,
+) -> Solution:
     ring_count, count = round(nominal(rings)), round(nominal(sprockets))
     rows, worst = [], 0.0
     for ring in range(ring_count):
@@ -53,7 +61,10 @@ def _chainline_table(chainline: Number, ring_spacing: Number, rings: Number, cas
             angles.append(nominal(line_angle_deg(ring_at - cog_at, nominal(chainstay))))
         worst = max(worst, *(abs(angle) for angle in angles))
         rows += [(f"ring {ring + 1}", f"sprocket {cog + 1}", f"{angle:+.2f}") for cog, angle in enumerate(angles)]
-    says = f"The steepest pair runs {worst:.1f} degrees aside. Rings count from the frame outwards, sprockets from the smallest inwards."
+    says = (
+        f"The steepest pair runs {worst:.1f} degrees aside. Rings count from the frame outwards, sprockets from "
+        "the smallest inwards."
+    )
     table = Table(("ring", "sprocket", "angle, degrees"), tuple(rows))
     return Solution({"worst": worst}, says, table=table)
 
@@ -68,15 +79,21 @@ def _hanger(difference: Number, radius: Number) -> Solution:
         says = "at the edge of what narrow cassettes bear; straighten it for 10 speeds and more"
     else:
         says = "bent: straighten it or fit a new hanger"
-    return Solution({"angle": angle}, f"The hanger leans by {abs(nominal(angle)):.2f} degrees, {at_rim:.1f} mm across a 622 rim: {says}.")
+    return Solution(
+        {"angle": angle},
+        f"The hanger leans by {abs(nominal(angle)):.2f} degrees, {at_rim:.1f} mm across a 622 rim: {says}.",
+    )
 
 
-def _drift(force: Number, eccentricity: Number, width: Number, thickness: Number, length: Number, arm: Number) -> Solution:
+def _drift(
+    force: Number, eccentricity: Number, width: Number, thickness: Number, length: Number, arm: Number
+) -> Solution:
     inertia = width * thickness**3 / 12
     angle = force * eccentricity * length / (_ALUMINIUM_MPA * inertia)
     drift = angle * arm
     says = (
-        f"Under {nominal(force):.0f} N of skewer force the hanger tilts {math.degrees(nominal(angle)):.2f} degrees and the guide pulley moves "
+        f"Under {nominal(force):.0f} N of skewer force the hanger tilts {math.degrees(nominal(angle)):.2f} degrees "
+        "and the guide pulley moves "
         f"{nominal(drift):.2f} mm: an estimate of size, no measurement. Clamp the skewer alike each time."
     )
     return Solution({"drift": drift, "angle": angle * (180 / math.pi)}, says)
@@ -87,7 +104,14 @@ WORKINGS = (
         name="chainline-angle",
         title="How far aside the chain runs",
         inputs=(
-            Input("offset", "mm", "ring against sprocket, sideways; minus for the other side", least=-60, most=60, usual=(-35, 35)),
+            Input(
+                "offset",
+                "mm",
+                "ring against sprocket, sideways; minus for the other side",
+                least=-60,
+                most=60,
+                usual=(-35, 35),
+            ),
             Input("chainstay", "mm", "crank axle to rear axle", least=200, most=1500, usual=(370, 560)),
         ),
         results=(Result("angle", "deg", "against the plane of the wheel"),),
@@ -116,14 +140,28 @@ WORKINGS = (
         name="hanger-angle",
         title="The tilt of a derailleur hanger from two gap readings",
         inputs=(
-            Input("difference", "mm", "between the gaps at two points half a turn apart", least=-80, most=80, usual=(-20, 20)),
-            Input("radius", "mm", "from the hanger bolt to where the gap was taken", least=20, most=400, usual=(100, 340)),
+            Input(
+                "difference",
+                "mm",
+                "between the gaps at two points half a turn apart",
+                least=-80,
+                most=80,
+                usual=(-20, 20),
+            ),
+            Input(
+                "radius", "mm", "from the hanger bolt to where the gap was taken", least=20, most=400, usual=(100, 340)
+            ),
         ),
         results=(Result("angle", "deg", "against the wheel's plane"),),
         formula="atan(difference / (2 radius))",
         source="Geometry; within 2 to 4 mm at the rim: common practice, from memory",
         solve=_hanger,
-        cautions=("Bend it back once, slowly; a cracked or twice bent hanger is replaced. Never bend it with the derailleur on.",),
+        cautions=(
+            (
+                "Bend it back once, slowly; a cracked or twice bent hanger is replaced. Never bend it with the "
+                "derailleur on."
+            ),
+        ),
         drawing=hanger_picture,
     ),
     Working(
@@ -131,7 +169,14 @@ WORKINGS = (
         title="How far skewer force may move a hanger and the guide pulley (an estimate)",
         inputs=(
             Input("force", "N", "clamp force of the skewer", least=100, most=20000, usual=(2000, 9000)),
-            Input("eccentricity", "mm", "from the line of the force to the hanger's middle plane", least=0.1, most=20, default=2),
+            Input(
+                "eccentricity",
+                "mm",
+                "from the line of the force to the hanger's middle plane",
+                least=0.1,
+                most=20,
+                default=2,
+            ),
             Input("width", "mm", "of the hanger's neck", least=5, most=40, default=16),
             Input("thickness", "mm", "of the hanger's neck", least=2, most=20, default=7),
             Input("length", "mm", "from dropout to derailleur bolt", least=10, most=60, default=28),
@@ -142,8 +187,11 @@ WORKINGS = (
         source="Beam under an end moment; modulus of 6061-T6 from materials data; shape taken as a plain strip",
         solve=_drift,
         assumptions=(
-            "The hanger is taken as a plain aluminium strip bent by the force times its eccentricity, its seat in the frame as solid.",
+            (
+                "The hanger is taken as a plain aluminium strip bent by the force times its eccentricity, its seat in "
+                "the frame as solid."
+            ),
             "A loose hanger moves far more than this: tighten its bolt first.",
         ),
     ),
-)  # fmt: skip
+)

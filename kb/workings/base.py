@@ -15,6 +15,7 @@ __all__ = [
     "CALIPER_MM",
     "TEXT",
     "USUAL_CAUTION",
+    "YES_NO",
     "Figure",
     "Input",
     "Result",
@@ -23,7 +24,6 @@ __all__ = [
     "Verdict",
     "Working",
     "WorkingResult",
-    "YES_NO",
     "figure_of",
     "text_of",
 ]
@@ -203,7 +203,7 @@ def text_of(value: float | int | str, unit: str, u: float | None = None) -> str:
     if u:
         places = _places(u)
         return f"{value:.{places}f} ± {u:.{places}f}{noun}"
-    return f"{_four_digits(value)}{noun}"
+    return f"{_five_digits(value)}{noun}"
 
 
 def figure_of(result: Result, value: Number | str) -> Figure:
@@ -220,11 +220,9 @@ def _places(u: float) -> int:
     return max(0, 1 - int(digits.partition("e")[2]))
 
 
-def _four_digits(value: float) -> str:
+def _five_digits(value: float) -> str:
     if value == 0:
         return "0"
-    if abs(value) >= 1000:
+    if abs(value) >= 10000:
         return f"{value:.0f}"
-    if abs(value) < 0.001:
-        return f"{value:.3g}"
-    return f"{value:.4g}"
+    return f"{value:.5g}" if abs(value) >= 0.001 else f"{value:.3g}"

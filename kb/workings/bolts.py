@@ -87,7 +87,8 @@ def _preload(torque: Number, diameter: Number, friction: Number) -> Solution:
     pull = preload_n(torque, diameter, friction)
     low, high = (nominal(pull) * share for share in (0.7, 1.3))
     says = (
-        f"The bolt pulls with about {nominal(pull):.0f} N. By a torque wrench that is good to 25 or 30 %, so anything from "
+        f"The bolt pulls with about {nominal(pull):.0f} N. By a torque wrench that is good to 25 or 30 %, so "
+        "anything from "
         f"{low:.0f} to {high:.0f} N."
     )
     return Solution({"preload": pull}, says)
@@ -95,7 +96,10 @@ def _preload(torque: Number, diameter: Number, friction: Number) -> Solution:
 
 def _torque(preload: Number, diameter: Number, friction: Number) -> Solution:
     torque = torque_nm(preload, diameter, friction)
-    says = f"About {nominal(torque):.2f} N·m; greased threads (K 0.15) reach the same pull at {nominal(torque) * 0.15 / nominal(friction):.2f} N·m."
+    says = (
+        f"About {nominal(torque):.2f} N·m; greased threads (K 0.15) reach the same pull at "
+        f"{nominal(torque) * 0.15 / nominal(friction):.2f} N·m."
+    )
     return Solution({"torque": torque}, says)
 
 
@@ -116,9 +120,12 @@ def _share(preload: Number, size: str, grade: str) -> Solution:
 
 
 _DIAMETER = Input("diameter", "mm", "nominal diameter of the thread", least=2, most=25, usual=(3, 20))
-_FRICTION = Input("friction", "1", "nut factor K: greased 0.15, dry zinc or not known 0.2, stainless on stainless 0.3 and more",
+_FRICTION = Input("friction", "1", "nut factor K: greased 0.15, dry zinc or not known 0.2, stainless on stainless "
+    "0.3 and more",
                   least=0.05, most=0.6, usual=(0.1, 0.4), default=NUT_FACTOR)  # fmt: skip
-_TIGHT = ("Never past the torque marked on the part, least of all on carbon; greased threads pull harder at the same torque.",)
+_TIGHT = (
+    "Never past the torque marked on the part, least of all on carbon; greased threads pull harder at the same torque.",
+)
 
 WORKINGS = (
     Working(
@@ -147,8 +154,13 @@ WORKINGS = (
         inputs=(
             Input("preload", "N", "pull in the bolt", least=1, most=300000),
             Input("size", TEXT, "metric size, M3 to M14, as in M5 or M8x1"),
-            Input("grade", TEXT, "marked on the head", choices=tuple(GRADES),
-                  also={"a250": "A2-50", "a270": "A2-70", "a280": "A2-80", "a470": "A4-70", "a480": "A4-80"}),
+            Input(
+                "grade",
+                TEXT,
+                "marked on the head",
+                choices=tuple(GRADES),
+                also={"a250": "A2-50", "a270": "A2-70", "a280": "A2-80", "a470": "A4-70", "a480": "A4-80"},
+            ),
         ),
         results=(Result("share", "%", "of the proof load; of the 0.2 % limit for stainless"),),
         formula="share = F / (As Sp), As = pi/4 (d - 0.9382 P)^2",
@@ -157,4 +169,4 @@ WORKINGS = (
         assumptions=("Pull only; the twist while tightening adds to it, by about a quarter.",),
         cautions=_TIGHT,
     ),
-)  # fmt: skip
+)

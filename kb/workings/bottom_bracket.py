@@ -1,5 +1,6 @@
 """Shells, spindles and what goes between: spacers, press fits, and which crank goes into which shell."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kb.workings.base import TEXT, Input, Result, Solution, Verdict, Working
@@ -20,7 +21,7 @@ class Shell:
     widths_mm: tuple[float, ...]
     hands: str
     """Hands of the threads; empty for press shells."""
-    takes: dict[str, str]
+    takes: Mapping[str, str]
     """Spindle -> with what; a spindle not named does not fit."""
 
 
@@ -35,15 +36,36 @@ def _threaded(cups: str) -> dict[str, str]:
             "square": f"a {cups} cartridge with the right taper (ISO or JIS) and axle length"}  # fmt: skip
 
 
-_WIDE = {"30": "", "28.99": _ADAPTED, "24": _ADAPTED, "22": _ADAPTED, "19": _ADAPTED, "square": "a threaded insert sleeve, fitted for good by a workshop"}
+_WIDE = {
+    "30": "",
+    "28.99": _ADAPTED,
+    "24": _ADAPTED,
+    "22": _ADAPTED,
+    "19": _ADAPTED,
+    "square": "a threaded insert sleeve, fitted for good by a workshop",
+}
 SHELLS = {
     shell.name: shell
     for shell in (
         Shell("bsa", True, 33.65, (68, 73, 83, 100), _LEFT_DRIVE, _threaded("BSA")),
         Shell("italian", True, 34.85, (70,), _BOTH_RIGHT, _threaded("Italian (36 mm x 24)")),
-        Shell("french", True, 33.92, (68,), _BOTH_RIGHT, {"24": "French (35 x 1) cups, hard to find", "square": "a French (35 x 1) cartridge"}),
-        Shell("swiss", True, 33.92, (68,), _LEFT_DRIVE, {"24": "Swiss (35 x 1, left-hand drive side) cups, hard to find", "square": "a Swiss cartridge"}),
-        Shell("t47", True, 45.92, (68, 73, 77, 83, 85.5, 86.5), _LEFT_DRIVE, _threaded("T47 (inboard or outboard, by the shell's width)")),
+        Shell(
+            "french",
+            True,
+            33.92,
+            (68,),
+            _BOTH_RIGHT,
+            {"24": "French (35 x 1) cups, hard to find", "square": "a French (35 x 1) cartridge"},
+        ),
+        Shell(
+            "swiss",
+            True,
+            33.92,
+            (68,),
+            _LEFT_DRIVE,
+            {"24": "Swiss (35 x 1) cups, hard to find", "square": "a Swiss cartridge"},
+        ),
+        Shell("t47", True, 45.92, (68, 73, 77, 83, 85.5, 86.5), _LEFT_DRIVE, _threaded("T47 (inboard or outboard)")),
         Shell("bb30", False, 41.96, (68, 73, 83), "", _WIDE),
         Shell("pf30", False, 46, (68, 73), "", _WIDE),
         Shell("386", False, 46, (86.5,), "", {**_WIDE, "30": "the long 30 mm spindle made for 86.5 mm"}),
@@ -51,9 +73,16 @@ SHELLS = {
         Shell("bb92", False, 41, (91.5, 92), "", {"24": "", "22": "cups listed for it", "19": "cups listed for it"}),
         Shell("mid", False, 41.2, (), "", {"19": "", "22": "", "24": "bearings of 24 mm bore for this shell"}),
         Shell("spanish", False, 37, (), "", {"19": "", "22": "", "24": "24 x 37 x 7 bearings"}),
-        Shell("one-piece", False, 51.3, (68,), "", {"one-piece": "", "square": "an adapter shell to BSA", "24": "an adapter shell to BSA, and BSA cups"}),
+        Shell(
+            "one-piece",
+            False,
+            51.3,
+            (68,),
+            "",
+            {"one-piece": "", "square": "an adapter shell to BSA", "24": "an adapter shell to BSA, and BSA cups"},
+        ),
     )
-}  # fmt: skip
+}
 """Trade sizes, from memory; cores of threads recomputed from d - 1.082532 P."""
 _SPINDLES = ("19", "22", "24", "28.99", "30", "square", "one-piece")
 _ALSO_SHELLS = {
@@ -68,7 +97,7 @@ _ALSO_SPINDLES = {
 
 
 def spacers_mm(spindle_length: Number, shell_width: Number, cup_flange: Number) -> Number:
-    """Return what is left for spacers and preload between the crank shoulders; negative if the spindle is too short.
+    """Return what is left for spacers and preload between the crank shoulders; negative if that is too short.
 
     >>> spacers_mm(97.5, 73, 11), spacers_mm(97.5, 68, 11)
     (2.5, 7.5)
@@ -86,7 +115,8 @@ def _spacers(spindle_length: Number, shell_width: Number, cup_flange: Number) ->
     gap = mm - 2.5 * rings
     drive = rings - rings // 2
     says = (
-        f"{mm:.2f} mm are left: {rings} rings of 2.5 mm, {drive} on the drive side and {rings - drive} on the other, unless the crank's sheet "
+        f"{mm:.2f} mm are left: {rings} rings of 2.5 mm, {drive} on the drive side and {rings - drive} on the "
+        "other, unless the crank's sheet "
         f"says otherwise; {max(gap, 0):.2f} mm remain for thin washers, the wave washer or the preload ring."
     )
     warnings = ("More than 20 mm of spacers: is that the spindle for this shell?",) if mm > 20 else ()
@@ -105,31 +135,54 @@ def _press(bore: Number, cup: Number) -> Solution:
         says = "A usual press fit: goes in square with a press, stays quiet."
     else:
         says = "Too tight: the bearing is squeezed and runs rough, or the shell cracks. Measure again and do not press."
-    sure = () if loose < 5 or loose > 95 else (f"By this reading it is loose with {loose:.0f} % probability: measure to 0.01 mm, in two directions.",)
+    sure = (
+        ()
+        if loose < 5 or loose > 95
+        else (f"By this reading it is loose with {loose:.0f} % probability: measure to 0.01 mm, in two directions.",)
+    )
     tight = ("Over 0.08 mm of interference: do not press it in.",) if mm > 0.08 else ()
     return Solution({"interference": grip, "loose_probability": loose}, f"{mm:+.3f} mm. {says}", sure + tight)
 
 
-def _crank_fit(shell: str, spindle: str, spindle_length: Number | None, shell_width: Number | None, cup_flange: Number) -> Solution:
+def _crank_fit(
+    shell: str, spindle: str, spindle_length: Number | None, shell_width: Number | None, cup_flange: Number
+) -> Solution:
     kind = SHELLS[shell]
     if spindle not in kind.takes:
         return Solution({"fits": Verdict.NO, "with": "nothing"}, _never(kind, spindle))
     needed = kind.takes[spindle]
     hands = f" Threads: {kind.hands}." if kind.is_threaded else ""
     says = f"Yes, with {needed}." if needed else "Yes: the shell is made for it."
-    values: dict[str, Number | str] = {"fits": Verdict.WITH if needed else Verdict.YES, "with": needed or "nothing more"}
+    values: dict[str, Number | str] = {
+        "fits": Verdict.WITH if needed else Verdict.YES,
+        "with": needed or "nothing more",
+    }
     warnings: tuple[str, ...] = ()
-    if shell_width is not None and kind.widths_mm and min(abs(nominal(shell_width) - width) for width in kind.widths_mm) > 1:
+    if (
+        shell_width is not None
+        and kind.widths_mm
+        and min(abs(nominal(shell_width) - width) for width in kind.widths_mm) > 1
+    ):
         widths = ", ".join(f"{width:g}" for width in kind.widths_mm)
-        warnings = (f"A shell of this kind is {widths} mm wide, not {nominal(shell_width):g}: measure it, or it is another kind.",)
+        warnings = (
+            (
+                f"A shell of this kind is {widths} mm wide, not {nominal(shell_width):g}: measure it, or it is another "
+                "kind."
+            ),
+        )
     if spindle_length is None or shell_width is None:
-        length = " Whether the spindle is long enough needs its length between the shoulders and the width of the shell."
+        length = (
+            " Whether the spindle is long enough needs its length between the shoulders and the width of the shell."
+        )
         return Solution(values, says + hands + (length if kind.is_threaded else ""), warnings)
     spare = spacers_mm(spindle_length, shell_width, cup_flange)
     values["spacers"] = spare
     if nominal(spare) < 0:
         values["fits"] = Verdict.NO
-        says = f"No: the diameter goes, but the spindle is {-nominal(spare):.1f} mm too short for this shell and these cups."
+        says = (
+            f"No: the diameter goes, but the spindle is {-nominal(spare):.1f} mm too short for this shell and "
+            "these cups."
+        )
     else:
         says += f" {nominal(spare):.1f} mm are left for spacers and preload."
     return Solution(values, says + hands, warnings)
@@ -138,7 +191,10 @@ def _crank_fit(shell: str, spindle: str, spindle_length: Number | None, shell_wi
 def _never(kind: Shell, spindle: str) -> str:
     if spindle in ("28.99", "30") and not kind.is_threaded:
         return f"No: the usual bearing for that spindle is 42 mm outside and the bore is {kind.bore_mm:g} mm."
-    return f"No: there is no usual cup or bearing for a {spindle} spindle in a {kind.name} shell. Look for a crank for this shell."
+    return (
+        f"No: there is no usual cup or bearing for a {spindle} spindle in a {kind.name} shell. Look for a crank "
+        "for this shell."
+    )
 
 
 _SPINDLE_LENGTH = "between the shoulders the crank arms come to rest on"
@@ -161,7 +217,12 @@ WORKINGS = (
         formula="spacers = spindle - shell - 2 x flange",
         source="Geometry; rings of 2.5 mm and more of them on the drive side: trade, from memory",
         solve=_spacers,
-        cautions=("Too many spacers load the bearings and stop the cranks; too few leave play. Turn the cranks by hand before riding.",),
+        cautions=(
+            (
+                "Too many spacers load the bearings and stop the cranks; too few leave play. Turn the cranks by hand "
+                "before riding."
+            ),
+        ),
         drawing=stack_picture,
     ),
     Working(
@@ -195,9 +256,10 @@ WORKINGS = (
             Result("with", TEXT, "what it needs"),
             Result("spacers", "mm", "left over; negative when too short", optional=True),
         ),
-        formula="bearing of the spindle inside the bore, or cups of the shell's thread outside it; spindle >= shell + 2 x flange",
+        formula="bearing of the spindle inside the bore, or cups of the shell's thread outside it; spindle >= shell "
+        "+ 2 x flange",
         source="Trade sizes of shells, cups and bearings, from memory; ISO 15 (bearings)",
         solve=_crank_fit,
         cautions=("A cup that binds after two turns has the wrong thread or hand: stop before the shell is spoilt.",),
     ),
-)  # fmt: skip
+)

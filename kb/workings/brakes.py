@@ -16,8 +16,7 @@ class Fluid:
 
     name: str
     dry_c: float
-    wet_c: float | None
-    """None where the rule does not know a wet figure."""
+    wet_c: float
 
 
 FLUIDS = {
@@ -57,7 +56,10 @@ def descent_power_w(mass_kg: Number, speed_kmh: Number, gradient_percent: Number
 def _stopping(speed: Number, deceleration: Number) -> Solution:
     distance = stopping_distance_m(speed, deceleration)
     g = nominal(deceleration) / GRAVITY
-    says = f"{nominal(distance):.1f} m from brakes on to standstill, at {g:.2f} g; a second of reaction adds {nominal(speed) / 3.6:.1f} m."
+    says = (
+        f"{nominal(distance):.1f} m from brakes on to standstill, at {g:.2f} g; a second of reaction adds "
+        f"{nominal(speed) / 3.6:.1f} m."
+    )
     warnings = []
     if g > 0.6:
         warnings.append("Over about 0.6 g a rider on an upright bike goes over the bars, or the tyre slides.")
@@ -72,7 +74,8 @@ def _transfer(mass: Number, deceleration: Number, height: Number, wheelbase: Num
     rear = mass * GRAVITY - front
     limit = (1 - front_share / 100) * wheelbase / height
     says = (
-        f"{nominal(moved):.0f} N move to the front wheel: it carries {nominal(front) / nominal(mass * GRAVITY):.0%} then. "
+        f"{nominal(moved):.0f} N move to the front wheel: it carries {nominal(front) / nominal(mass * GRAVITY):.0%} "
+        "then. "
         f"The rear wheel lifts at {nominal(limit):.2f} g."
     )
     lifts = ("The rear wheel is off the ground at this deceleration.",) if nominal(rear) <= 0 else ()
@@ -83,11 +86,14 @@ def _rotor_heat(mass: Number, height: Number, share: Number, rotor_mass: Number,
     energy = potential_energy_j(mass, height) * share / 100
     rise = energy / (rotor_mass / 1000 * specific_heat)
     kelvin = nominal(rise)
-    says = f"{nominal(energy) / 1000:.1f} kJ go into this rotor; if it kept all of it, it would be {kelvin:.0f} K hotter."
+    says = (
+        f"{nominal(energy) / 1000:.1f} kJ go into this rotor; if it kept all of it, it would be {kelvin:.0f} K hotter."
+    )
     warnings = []
     if kelvin > 300:
         warnings.append(
-            f"{kelvin:.0f} K is an upper bound without cooling, which no real rotor reaches: it says only that cooling decides. "
+            f"{kelvin:.0f} K is an upper bound without cooling, which no real rotor reaches: it says only that "
+            "cooling decides. "
             "Brake in turns, let both brakes share, stop before they fade."
         )
     if nominal(share) > 99.9 and kelvin > 100:
@@ -96,19 +102,27 @@ def _rotor_heat(mass: Number, height: Number, share: Number, rotor_mass: Number,
 
 
 def _boil(
-    mass: Number, speed: Number, gradient: Number, share: Number, rotor_mass: Number, specific_heat: Number, ambient: Number, fluid: str
-) -> Solution:  # fmt: skip
+    mass: Number,
+    speed: Number,
+    gradient: Number,
+    share: Number,
+    rotor_mass: Number,
+    specific_heat: Number,
+    ambient: Number,
+    fluid: str,
+) -> Solution:
     power = descent_power_w(mass, speed, gradient) * share / 100
     store = rotor_mass / 1000 * specific_heat
     kind = FLUIDS[fluid]
-    dry = store * (kind.dry_c - ambient) / power
-    values: dict[str, Number | str] = {"power": power, "dry": dry}
-    says = f"{nominal(power):.0f} W heat the rotor; without cooling it reaches the dry boiling point ({kind.dry_c:g} °C) in {nominal(dry):.0f} s"
-    if kind.wet_c is not None:
-        wet = store * (kind.wet_c - ambient) / power
-        values["wet"] = wet
-        says += f", the wet one ({kind.wet_c:g} °C) in {nominal(wet):.0f} s"
-    return Solution(values, says + ". The fluid lags behind the rotor and air cools it: a lower bound, and a warning to brake in turns.")
+    dry, wet = (store * (boiling - ambient) / power for boiling in (kind.dry_c, kind.wet_c))
+    says = (
+        f"{nominal(power):.0f} W heat the rotor; without cooling it reaches the fluid's dry boiling point "
+        f"({kind.dry_c:g} °C) "
+        f"in {nominal(dry):.0f} s and the wet one ({kind.wet_c:g} °C) in {nominal(wet):.0f} s. The fluid lags "
+        "behind the "
+        "rotor and air cools it: a lower bound, and a warning to brake in turns."
+    )
+    return Solution({"power": power, "dry": dry, "wet": wet}, says)
 
 
 def _lever(pad_gap: Number, ratio: Number, reach: Number, free: Number) -> Solution:
@@ -116,8 +130,14 @@ def _lever(pad_gap: Number, ratio: Number, reach: Number, free: Number) -> Solut
     if nominal(travel) > 3 * nominal(reach):
         raise BadInput("pad_gap", f"{nominal(pad_gap):g} mm", "a gap for which the lever's travel stays near its reach")
     left = reach - travel
-    says = f"The lever moves {nominal(travel):.1f} mm before the pads touch and stands {nominal(left):.1f} mm off the bar."
-    short = ("Under 20 mm are left: the lever may reach the bar before the brake bites. Do not ride.",) if nominal(left) < 20 else ()
+    says = (
+        f"The lever moves {nominal(travel):.1f} mm before the pads touch and stands {nominal(left):.1f} mm off the bar."
+    )
+    short = (
+        ("Under 20 mm are left: the lever may reach the bar before the brake bites. Do not ride.",)
+        if nominal(left) < 20
+        else ()
+    )
     return Solution({"travel": travel, "left": left}, says, short)
 
 
@@ -126,18 +146,36 @@ def _rim_wall(new_wall: Number, wall: Number, distance: Number, limit: Number) -
         raise BadInput("wall", f"{nominal(wall):g} mm", f"no more than the new wall, {nominal(new_wall):g} mm")
     worn = new_wall - wall
     if nominal(wall) <= nominal(limit):
-        return Solution({"left": 0.0}, "The wall is at its limit: do not ride, it can burst under the tyre's pressure.", ("Replace the rim now.",))
+        return Solution(
+            {"left": 0.0},
+            "The wall is at its limit: do not ride, it can burst under the tyre's pressure.",
+            ("Replace the rim now.",),
+        )
     if nominal(worn) < 0.05:
-        raise BadInput("wall", f"{nominal(wall):g} mm", "at least 0.05 mm less than new; so little wear carries no forecast")
+        raise BadInput(
+            "wall", f"{nominal(wall):g} mm", "at least 0.05 mm less than new; so little wear carries no forecast"
+        )
     left = distance * (wall - limit) / worn
-    says = f"{nominal(worn):.2f} mm are gone; at the same rate about {nominal(left):.0f} km are left to {nominal(limit):g} mm. Measure again half way."
+    says = (
+        f"{nominal(worn):.2f} mm are gone; at the same rate about {nominal(left):.0f} km are left to "
+        f"{nominal(limit):g} mm. Measure again half way."
+    )
     return Solution({"left": left}, says)
 
 
 _MASS = Input("mass", "kg", "rider, bike and load", least=5, most=500, usual=(30, 200))
-_SHARE = Input("share", "%", "of the braking that this rotor does; both brakes in use: front 50 to 70", least=0.1, most=100, default=100)
+_SHARE = Input(
+    "share",
+    "%",
+    "of the braking that this rotor does; both brakes in use: front 50 to 70",
+    least=0.1,
+    most=100,
+    default=100,
+)
 _ROTOR = Input("rotor_mass", "g", "of the disc, without its carrier", least=20, most=2000, usual=(70, 300))
-_HEAT = Input("specific_heat", "J/(kg*K)", "stainless steel 460 to 500", least=100, most=2000, usual=(400, 1000), default=490)
+_HEAT = Input(
+    "specific_heat", "J/(kg*K)", "stainless steel 460 to 500", least=100, most=2000, usual=(400, 1000), default=490
+)
 _HOT = ("A hot rotor burns skin, and glazed pads or boiled fluid mean no brake: stop and let it cool before that.",)
 
 WORKINGS = (
@@ -177,7 +215,13 @@ WORKINGS = (
     Working(
         name="rotor-heat",
         title="How hot a descent makes a rotor",
-        inputs=(_MASS, Input("height", "m", "descended on the brakes", least=0.1, most=5000, usual=(1, 2000)), _SHARE, _ROTOR, _HEAT),
+        inputs=(
+            _MASS,
+            Input("height", "m", "descended on the brakes", least=0.1, most=5000, usual=(1, 2000)),
+            _SHARE,
+            _ROTOR,
+            _HEAT,
+        ),
         results=(Result("energy", "J", "into this rotor"), Result("rise", "K", "of its temperature, without cooling")),
         formula="E = m g h x share; rise = E / (m_rotor c)",
         source="Textbook, Q = m c dT; g = 9.80665",
@@ -192,15 +236,23 @@ WORKINGS = (
             _MASS,
             Input("speed", "km/h", "held by braking", least=1, most=120, usual=(5, 60)),
             Input("gradient", "%", "of the road", least=0.5, most=60, usual=(2, 30)),
-            _SHARE, _ROTOR, _HEAT,
+            _SHARE,
+            _ROTOR,
+            _HEAT,
             Input("ambient", "degC", "at the start", least=-30, most=60, default=20),
-            Input("fluid", TEXT, "as marked on the lever", choices=tuple(FLUIDS),
-                  also={"dot 3": "dot3", "dot 4": "dot4", "dot 5": "dot5", "dot 5.1": "dot5.1"}, default="dot4"),
+            Input(
+                "fluid",
+                TEXT,
+                "as marked on the lever",
+                choices=tuple(FLUIDS),
+                also={"dot 3": "dot3", "dot 4": "dot4", "dot 5": "dot5", "dot 5.1": "dot5.1"},
+                default="dot4",
+            ),
         ),
         results=(
             Result("power", "W", "into this rotor"),
             Result("dry", "s", "to the dry boiling point"),
-            Result("wet", "s", "to the wet boiling point", optional=True),
+            Result("wet", "s", "to the wet boiling point"),
         ),
         formula="P = m g sin(atan grade) v x share; t = m_rotor c (T_boil - T) / P",
         source="Textbook; boiling points: FMVSS 116 (49 CFR 571.116)",
@@ -238,4 +290,4 @@ WORKINGS = (
         solve=_rim_wall,
         cautions=("A rim at its limit can burst: no riding. The wear mark on the rim goes first.",),
     ),
-)  # fmt: skip
+)

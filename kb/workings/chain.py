@@ -37,13 +37,22 @@ def life_left(distance: Number, elongation_percent: Number, limit_percent: Numbe
 def _elongation(length: Number, links: Number) -> Solution:
     w = elongation(length, links)
     w_now, u = nominal(w), u_of(w)
-    steps = [f"{limit:g} % ({who})" for limit, who in ((0.5, "11 speeds and more"), (0.75, "up to 10 speeds"), (1.0, "hub gears, single sprocket")) if w_now >= limit]
-    says = f"The chain has grown by {w_now:.2f} %. " + (f"That is over {steps[-1]}." if steps else "That is under every usual limit.")
+    steps = [
+        f"{limit:g} % ({who})"
+        for limit, who in ((0.5, "11 speeds and more"), (0.75, "up to 10 speeds"), (1.0, "hub gears, single sprocket"))
+        if w_now >= limit
+    ]
+    says = f"The chain has grown by {w_now:.2f} %. " + (
+        f"That is over {steps[-1]}." if steps else "That is under every usual limit."
+    )
     warnings = []
     near = [limit for limit in (0.5, 0.75, 1.0) if u and abs(w_now - limit) < 2 * u]
     if near:
         over = normal_share(w_now - near[0], u)
-        warnings.append(f"Within the uncertainty of the {near[0]:g} % limit: over it with {over:.0%} probability. Measure more links.")
+        warnings.append(
+            f"Within the uncertainty of the {near[0]:g} % limit: over it with {over:.0%} probability. Measure more "
+            "links."
+        )
     if w_now < -0.3:
         warnings.append("Shorter than a new chain can be: count the links again and measure from pin to pin.")
     if w_now > 3:
@@ -59,7 +68,9 @@ def _life(distance: Number, elongation: Number, limit: Number) -> Solution:
         if km > 0
         else f"The limit of {nominal(limit):g} % is passed: replace the chain, and look at the sprockets."
     )
-    early = ("Under 0.1 % the figure is mostly reading error; measure again later.",) if nominal(elongation) < 0.1 else ()
+    early = (
+        ("Under 0.1 % the figure is mostly reading error; measure again later.",) if nominal(elongation) < 0.1 else ()
+    )
     return Solution({"left": left}, says, early)
 
 
@@ -67,9 +78,10 @@ def _joint(joint_width: Number, link_width: Number) -> Solution:
     proud = joint_width - link_width
     mm = nominal(proud)
     good = abs(mm) <= 0.2
-    says = (
-        f"The joint stands {mm:+.2f} mm against its neighbours: "
-        + ("within 0.2 mm, so the pin is home." if good else "over 0.2 mm, so the pin is not home and the plates can come off or bind.")
+    says = f"The joint stands {mm:+.2f} mm against its neighbours: " + (
+        "within 0.2 mm, so the pin is home."
+        if good
+        else "over 0.2 mm, so the pin is not home and the plates can come off or bind."
     )
     return Solution({"proud": proud, "fits": Verdict.YES if good else Verdict.NO}, says)
 
@@ -95,7 +107,14 @@ WORKINGS = (
         title="How far a chain has worn, from a length over counted links",
         inputs=(
             Input("length", "mm", "from pin to pin, the chain pulled straight", least=20, most=2600),
-            Input("links", "count", "pitches of 12.7 mm between those pins (24 for a foot rule)", least=2, most=200, usual=(10, 130)),
+            Input(
+                "links",
+                "count",
+                "pitches of 12.7 mm between those pins (24 for a foot rule)",
+                least=2,
+                most=200,
+                usual=(10, 130),
+            ),
         ),
         results=(Result("elongation", "%", "growth of the pitch"),),
         formula="w = L / (n p) - 1, p = 12.7 mm",
@@ -129,7 +148,12 @@ WORKINGS = (
         formula="proud = width at the joint - width beside it; limit 0.2 mm either way",
         source="Common workshop practice, from memory (low)",
         solve=_joint,
-        cautions=("A joint that binds, or a pin pressed out once, is replaced: a chain that parts under load throws the rider.",),
+        cautions=(
+            (
+                "A joint that binds, or a pin pressed out once, is replaced: a chain that parts under load throws the "
+                "rider."
+            ),
+        ),
     ),
     Working(
         name="chain-fit",
@@ -143,4 +167,4 @@ WORKINGS = (
         source="Trade widths, from memory (12 and 13 low)",
         solve=_chain_fit,
     ),
-)  # fmt: skip
+)

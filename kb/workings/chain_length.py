@@ -69,8 +69,10 @@ def _chain_length(chainstay: Number, chainring: Number, sprocket: Number) -> Sol
     links = joinable(nominal(rule), nominal(exact))
     spare = links - nominal(exact)
     says = (
-        f"Bare geometry needs {nominal(exact):.2f} links; the inch rule gives {nominal(rule) / 2:.2f} in. Cut {links} links "
-        f"({links / 2:g} in): {spare:.1f} links ({spare * PITCH_MM:.0f} mm) in reserve for the cage on the largest pair."
+        f"Bare geometry needs {nominal(exact):.2f} links; the inch rule gives {nominal(rule) / 2:.2f} in. Cut "
+        f"{links} links "
+        f"({links / 2:g} in): {spare:.1f} links ({spare * PITCH_MM:.0f} mm) in reserve for the cage on the largest "
+        "pair."
     )
     return Solution({"exact": exact, "links": float(links), "inch_rule": rule / 2, "reserve": links - exact}, says)
 
@@ -78,7 +80,9 @@ def _chain_length(chainstay: Number, chainring: Number, sprocket: Number) -> Sol
 def _clear(field: str, chainstay: Number, chainring: Number, sprocket: Number) -> None:
     least = (pitch_diameter(chainring) + pitch_diameter(sprocket)) / 2
     if nominal(chainstay) <= nominal(least):
-        raise BadInput(field, f"{nominal(chainstay):g} mm", f"more than {nominal(least):.0f} mm, or ring and sprocket overlap")
+        raise BadInput(
+            field, f"{nominal(chainstay):g} mm", f"more than {nominal(least):.0f} mm, or ring and sprocket overlap"
+        )
 
 
 def _wrap(chainstay: Number, chainring: Number, sprocket: Number) -> Solution:
@@ -87,7 +91,8 @@ def _wrap(chainstay: Number, chainring: Number, sprocket: Number) -> Solution:
     engaged = sprocket * angle / (2 * math.pi)
     ring = chainring * (2 * math.pi - angle) / (2 * math.pi)
     says = (
-        f"An open chain lies on {nominal(angle) * 180 / math.pi:.0f} degrees of the sprocket: {nominal(engaged):.1f} of "
+        f"An open chain lies on {nominal(angle) * 180 / math.pi:.0f} degrees of the sprocket: "
+        f"{nominal(engaged):.1f} of "
         f"{nominal(sprocket):.0f} teeth carry; on the ring {nominal(ring):.1f} of {nominal(chainring):.0f}."
     )
     few = ("Under 6 teeth carry: such a sprocket wears fast and skips first.",) if nominal(engaged) < 6 else ()
@@ -97,7 +102,8 @@ def _wrap(chainstay: Number, chainring: Number, sprocket: Number) -> Solution:
 def _diameter(teeth: Number) -> Solution:
     diameter = pitch_diameter(teeth)
     return Solution(
-        {"pitch_diameter": diameter}, f"The chain's pins run on a circle of {nominal(diameter):.2f} mm; the tips stand a few mm over it."
+        {"pitch_diameter": diameter},
+        f"The chain's pins run on a circle of {nominal(diameter):.2f} mm; the tips stand a few mm over it.",
     )
 
 
@@ -108,21 +114,34 @@ def _slack(chainstay: Number, rings: str, sprockets: str, links: Number) -> Solu
     slack = {pair: nominal(links - open_length(chainstay, *pair)) for pair in pairs}
     least, most = min(slack.values()), max(slack.values())
     rows = tuple(
-        (f"{ring} x {cog}", f"{slack[ring, cog]:+.1f}", f"{cog * nominal(wrap_angle(chainstay, ring, cog)) / (2 * math.pi):.1f}")
+        (
+            f"{ring} x {cog}",
+            f"{slack[ring, cog]:+.1f}",
+            f"{cog * nominal(wrap_angle(chainstay, ring, cog)) / (2 * math.pi):.1f}",
+        )
         for ring, cog in pairs
     )
     tight = min(slack, key=lambda pair: slack[pair])
     warnings = []
     if least < _LEAST_RESERVE:
-        warnings.append(f"Too short on {tight[0]} x {tight[1]}: shifted there, it can tear off the derailleur. Do not ride so.")
+        warnings.append(
+            f"Too short on {tight[0]} x {tight[1]}: shifted there, it can tear off the derailleur. Do not ride so."
+        )
     says = (
         f"The cage must take up {least:.1f} to {most:.1f} links of slack: a range of {most - least:.1f} links, "
         f"about {2 * (most - least):.0f} teeth of capacity."
     )
-    return Solution({"least": least, "most": most}, says, tuple(warnings), table=Table(("pair", "slack, links", "sprocket teeth engaged"), rows))
+    return Solution(
+        {"least": least, "most": most},
+        says,
+        tuple(warnings),
+        table=Table(("pair", "slack, links", "sprocket teeth engaged"), rows),
+    )
 
 
-_STAY = Input("chainstay", "mm", "centre of the crank axle to centre of the rear axle", least=200, most=1500, usual=(370, 560))
+_STAY = Input(
+    "chainstay", "mm", "centre of the crank axle to centre of the rear axle", least=200, most=1500, usual=(370, 560)
+)
 _RING = Input("chainring", "teeth", "the largest ring", least=16, most=80, usual=(20, 65))
 _COG = Input("sprocket", "teeth", "the largest sprocket", least=9, most=60, usual=(11, 52))
 
@@ -138,20 +157,38 @@ WORKINGS = (
             Result("reserve", "links", "links over the bare geometry"),
         ),
         formula="exact: (2 sqrt(C^2 - (R - r)^2) + R (pi + 2 b) + r (pi - 2 b)) / p, sin b = (R - r) / C; "
-        "links: 2 C + F/4 + R/4 + 1 inches, in half-inch links, rounded up to even; a pair more if under one link is spare",
-        source="Tangents of two circles (Shigley eq. for L/p differs by under 0.1 link); inch rule: common practice, from memory",
+        "links: 2 C + F/4 + R/4 + 1 inches, in half-inch links, rounded up to even; a pair more if under one link "
+        "is spare",
+        source="Tangents of two circles (Shigley eq. for L/p differs by under 0.1 link); inch rule: common "
+        "practice, from memory",
         solve=_chain_length,
         assumptions=(
-            "Rule for links: the trade's inch rule, whose 1 inch (two links) is the reserve, rounded up to an even number.",
-            "Routed over the largest pair, not through the derailleur. Full suspension: measure the chainstay where it is longest.",
+            (
+                "Rule for links: the trade's inch rule, whose 1 inch (two links) is the reserve, rounded up to an even "
+                "number."
+            ),
+            (
+                "Routed over the largest pair, not through the derailleur. Full suspension: measure the chainstay "
+                "where "
+                "it is longest."
+            ),
         ),
-        cautions=("A chain too short can tear off the derailleur and lock the wheel: try the largest pair by hand before riding.",),
+        cautions=(
+            (
+                "A chain too short can tear off the derailleur and lock the wheel: try the largest pair by hand before "
+                "riding."
+            ),
+        ),
         drawing=chain_picture,
     ),
     Working(
         name="chain-wrap",
         title="How many sprocket teeth carry the chain",
-        inputs=(_STAY, Input("chainring", "teeth", "ring in use", least=16, most=80), Input("sprocket", "teeth", "sprocket in use", least=9, most=60)),
+        inputs=(
+            _STAY,
+            Input("chainring", "teeth", "ring in use", least=16, most=80),
+            Input("sprocket", "teeth", "sprocket in use", least=9, most=60),
+        ),
         results=(Result("teeth_engaged", "teeth", "on the sprocket"), Result("ring_engaged", "teeth", "on the ring")),
         formula="n (pi - 2 b) / (2 pi), sin b = (R - r) / C",
         source="Geometry of an open drive; pitch circles by ISO 606 annex A",
@@ -176,9 +213,12 @@ WORKINGS = (
             Input("sprockets", "text", "teeth of the sprockets, as in 11-13-15-17-19-21-23-25"),
             Input("links", "links", "links of the chain, joint included", least=60, most=250),
         ),
-        results=(Result("least", "links", "slack on the tightest pair"), Result("most", "links", "slack on the slackest pair")),
+        results=(
+            Result("least", "links", "slack on the tightest pair"),
+            Result("most", "links", "slack on the slackest pair"),
+        ),
         formula="slack = links - exact length of the pair; two teeth of capacity a link",
         source="Geometry of an open drive",
         solve=_slack,
     ),
-)  # fmt: skip
+)

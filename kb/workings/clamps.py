@@ -57,7 +57,8 @@ def _hold(preload: Number, bolts: Number, diameter: Number, friction: Number, sl
     low = hold_line_nm(preload, bolts, diameter, friction) * sides
     high = hold_uniform_nm(preload, bolts, diameter, friction) * sides
     says = (
-        f"The clamp holds at least {nominal(low):.1f} N·m and at best {nominal(high):.1f} N·m, depending on how evenly it bears; "
+        f"The clamp holds at least {nominal(low):.1f} N·m and at best {nominal(high):.1f} N·m, depending on how "
+        "evenly it bears; "
         "count on the lower. A bar and stem are tested with 60 N·m (80 on mountain bikes)."
     )
     return Solution({"moment": low, "moment_at_best": high}, says)
@@ -68,7 +69,8 @@ def _drop(mass: Number, drop: Number, stop: Number, reach: Number) -> Solution:
     moment = force * reach / 1000
     says = (
         f"Stopping {nominal(mass):g} kg within {nominal(stop):g} mm takes {nominal(force):.0f} N on the mean, "
-        f"{nominal(force) / (nominal(mass) * GRAVITY):.1f} times the weight; at {nominal(reach):g} mm that turns the clamp with {nominal(moment):.0f} N·m."
+        f"{nominal(force) / (nominal(mass) * GRAVITY):.1f} times the weight; at {nominal(reach):g} mm that turns "
+        f"the clamp with {nominal(moment):.0f} N·m."
     )
     return Solution({"force": force, "moment": moment}, says)
 
@@ -79,37 +81,61 @@ def _clamp_fit(bore: Number, diameter: Number, kind: str) -> Solution:
     mm, u = nominal(clearance), u_of(clearance)
     undersize = normal_share(mm - limit, u) * 100
     if mm < -2 * u and mm < -0.05:
-        verdict, says = Verdict.NO, f"The part is {-mm:.2f} mm thicker than the bore: it does not go in, and must not be forced."
+        verdict, says = (
+            Verdict.NO,
+            f"The part is {-mm:.2f} mm thicker than the bore: it does not go in, and must not be forced.",
+        )
     elif undersize < 5:
         verdict, says = Verdict.YES, f"{mm:.2f} mm of clearance: the sizes go together."
     elif undersize > 95:
         verdict = Verdict.NO
-        says = f"{mm:.2f} mm of clearance: the part is undersize. The clamp closes on its edges or on itself; more torque bends the clamp, not the grip."
+        says = (
+            f"{mm:.2f} mm of clearance: the part is undersize. The clamp closes on its edges or on itself; more "
+            "torque bends the clamp, not the grip."
+        )
     else:
         verdict = Verdict.MEASURE
-        says = f"{mm:.2f} mm of clearance is too near {limit:g} mm for this reading: measure again, twice at right angles, before clamping."
+        says = (
+            f"{mm:.2f} mm of clearance is too near {limit:g} mm for this reading: measure again, twice at right "
+            "angles, before clamping."
+        )
     return Solution({"clearance": clearance, "undersize_probability": undersize, "fits": verdict}, says)
 
 
 def _margin(
-    torque: Number, bolts: Number, bolt_diameter: Number, diameter: Number, mass: Number, drop: Number, stop: Number, reach: Number
-) -> Solution:  # fmt: skip
+    torque: Number,
+    bolts: Number,
+    bolt_diameter: Number,
+    diameter: Number,
+    mass: Number,
+    drop: Number,
+    stop: Number,
+    reach: Number,
+) -> Solution:
     pull = preload_n(torque, bolt_diameter, NUT_FACTOR)
     moment = drop_force_n(mass, drop, stop) * reach / 1000
     held = {friction: hold_line_nm(pull, bolts, diameter, friction) for friction, _ in _FRICTIONS}
     margin = held[0.15] / moment
-    rows = tuple((name, f"{friction:g}", f"{nominal(held[friction]):.0f}", f"{nominal(held[friction] / moment):.2f}") for friction, name in _FRICTIONS)
+    rows = tuple(
+        (name, f"{friction:g}", f"{nominal(held[friction]):.0f}", f"{nominal(held[friction] / moment):.2f}")
+        for friction, name in _FRICTIONS
+    )
     if nominal(held[0.10] / moment) >= 1.5:
         says = "It holds even greased, with half as much again to spare."
     elif nominal(margin) >= 1.5:
         says = "It holds with the usual friction; clean the clamp, a greased one has little to spare."
     else:
         says = (
-            "It slips in such a landing unless luck helps. More torque is no cure: the grip grows only in proportion, while the bolt and the "
+            "It slips in such a landing unless luck helps. More torque is no cure: the grip grows only in "
+            "proportion, while the bolt and the "
             "bar near their limits. Right diameters, clean faces and assembly paste do more."
         )
     table = Table(("faces", "friction", "holds, N·m", "times the moment"), rows)
-    return Solution({"moment": moment, "held": held[0.15], "margin": margin}, f"The drop turns the clamp with {nominal(moment):.0f} N·m. {says}", table=table)
+    return Solution(
+        {"moment": moment, "held": held[0.15], "margin": margin},
+        f"The drop turns the clamp with {nominal(moment):.0f} N·m. {says}",
+        table=table,
+    )
 
 
 _CARBON = "Carbon bars, posts and steerers: never past the printed torque, and no clamp edge that digs in."
@@ -117,7 +143,14 @@ _LANDING = (
     Input("mass", "kg", "carried by the part in the landing", least=1, most=300, usual=(20, 150)),
     Input("drop", "mm", "height fallen", least=0, most=10000, usual=(0, 3000)),
     Input("stop", "mm", "way in which it is stopped: tyres, suspension, arms", least=1, most=2000, usual=(20, 600)),
-    Input("reach", "mm", "from the clamp's axis to the hands or the saddle, square to the force", least=1, most=1000, usual=(30, 450)),
+    Input(
+        "reach",
+        "mm",
+        "from the clamp's axis to the hands or the saddle, square to the force",
+        least=1,
+        most=1000,
+        usual=(30, 450),
+    ),
 )
 
 WORKINGS = (
@@ -128,19 +161,31 @@ WORKINGS = (
             Input("preload", "N", "pull of each bolt", least=1, most=100000, usual=(500, 20000)),
             Input("bolts", "count", "how many", least=1, most=8),
             Input("diameter", "mm", "of the bar, post or steerer", least=5, most=80, usual=(19, 45)),
-            Input("friction", "1", "0.10 greased, 0.15 usual, 0.20 dry or paste", least=0.01, most=1, usual=(0.08, 0.25)),
-            Input("slits", TEXT, "two: a faceplate with bolts on both sides; one: a ring with a single slit", choices=("two", "one"),
-                  also={"2": "two", "1": "one"}, default="two"),
+            Input(
+                "friction", "1", "0.10 greased, 0.15 usual, 0.20 dry or paste", least=0.01, most=1, usual=(0.08, 0.25)
+            ),
+            Input(
+                "slits",
+                TEXT,
+                "two: a faceplate with bolts on both sides; one: a ring with a single slit",
+                choices=("two", "one"),
+                also={"2": "two", "1": "one"},
+                default="two",
+            ),
         ),
         results=(
             Result("moment", "N*m", "held for certain (pressure on two lines)"),
             Result("moment_at_best", "N*m", "held with even pressure all round"),
         ),
-        formula="two pieces: mu N d (two lines) to pi/2 mu N d (even pressure), N = bolts x preload; one slit: twice both, the band pulls on both sides",
+        formula="two pieces: mu N d (two lines) to pi/2 mu N d (even pressure), N = bolts x preload; one slit: "
+        "twice both, the band pulls on both sides",
         source="Shaft-hub clamp, textbook (K = pi/2 and 1); friction 0.10 to 0.20: textbook",
         solve=_hold,
         assumptions=(
-            "The model: dry friction, rigid halves, bore and bar of one size. A bar that is undersize, oval or painted holds less than the figure.",
+            (
+                "The model: dry friction, rigid halves, bore and bar of one size. A bar that is undersize, oval or "
+                "painted holds less than the figure."
+            ),
         ),
         cautions=(_CARBON, "A bar that slips under the hands throws the rider: test with body weight before riding."),
         drawing=clamp_picture,
@@ -168,10 +213,17 @@ WORKINGS = (
             Result("undersize_probability", "%", "that the true clearance is over the limit"),
             Result("fits", TEXT, "whether to clamp it"),
         ),
-        formula="clearance = bore - diameter; P = Phi((clearance - limit) / u), limit 0.15 mm for bars and steerers, 0.2 mm for posts",
+        formula="clearance = bore - diameter; P = Phi((clearance - limit) / u), limit 0.15 mm for bars and "
+        "steerers, 0.2 mm for posts",
         source="Limits: common workshop practice; normal distribution of the reading: GUM, JCGM 106",
         solve=_clamp_fit,
-        cautions=(_CARBON, "Do not make up a difference with strips of can or tape. A bar smaller than its stem cannot be clamped safely: do not ride."),
+        cautions=(
+            _CARBON,
+            (
+                "Do not make up a difference with strips of can or tape. A bar smaller than its stem cannot be clamped "
+                "safely: do not ride."
+            ),
+        ),
     ),
     Working(
         name="clamp-margin",
@@ -194,4 +246,4 @@ WORKINGS = (
         assumptions=("Faceplate with bolts on both sides, two-line contact.",),
         cautions=(_CARBON,),
     ),
-)  # fmt: skip
+)

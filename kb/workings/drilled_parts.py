@@ -65,14 +65,20 @@ def _share(hole: Number, width: Number) -> Number:
 def _wide(share: Number) -> tuple[str, ...]:
     if nominal(share) <= _ROARK_TO:
         return ()
-    return (f"The hole takes {nominal(share):.0%} of the width; over {_ROARK_TO:.0%} the polynomial is a guess, and so is the part.",)
+    return (
+        (
+            f"The hole takes {nominal(share):.0%} of the width; over {_ROARK_TO:.0%} the polynomial is a guess, and so "
+            "is the part."
+        ),
+    )
 
 
 def _hole_stress(width: Number, hole: Number) -> Solution:
     share = _share(hole, width)
     net, gross = net_factor(share), gross_factor(share)
     says = (
-        f"The edge of the hole sees {nominal(net):.2f} times the mean stress of what is left, {nominal(gross):.2f} times the stress "
+        f"The edge of the hole sees {nominal(net):.2f} times the mean stress of what is left, {nominal(gross):.2f} "
+        "times the stress "
         "the part had there before it was drilled."
     )
     return Solution({"net_factor": net, "gross_factor": gross}, says, _wide(share))
@@ -84,22 +90,30 @@ def _drilled(width: Number, thickness: Number, hole: Number, holes: Number, dens
     section = (1 - share) * 100
     rise = gross_factor(share)
     says = (
-        f"No: {nominal(saved):.1f} g saved, {nominal(section):.0f} % of the section left and {nominal(rise):.1f} times the stress at the edge of "
+        f"No: {nominal(saved):.1f} g saved, {nominal(section):.0f} % of the section left and {nominal(rise):.1f} "
+        "times the stress at the edge of "
         "every hole. Aluminium has no stress it bears for ever; cracks start there and the part fails without warning."
     )
     return Solution({"mass_saved": saved, "net_section": section, "stress_rise": rise}, says, _wide(share))
 
 
-def _margin(width: Number, thickness: Number, hole: Number, load: Number, fatigue_strength: Number, sensitivity: Number) -> Solution:
+def _margin(
+    width: Number, thickness: Number, hole: Number, load: Number, fatigue_strength: Number, sensitivity: Number
+) -> Solution:
     share = _share(hole, width)
     before = load / (width * thickness)
     peak = before * gross_factor(share)
     fatigue = before / (1 - share) * notch_factor(net_factor(share), sensitivity)
     margin = fatigue_strength / fatigue
     says = (
-        f"Undrilled {nominal(before):.1f} MPa, at the hole {nominal(peak):.1f} MPa; for fatigue {nominal(fatigue):.1f} MPa against "
+        f"Undrilled {nominal(before):.1f} MPa, at the hole {nominal(peak):.1f} MPa; for fatigue "
+        f"{nominal(fatigue):.1f} MPa against "
         f"{nominal(fatigue_strength):g} MPa: {nominal(margin):.2f} of what it needs"
-        + (", where 1.5 to 2 is usual. A clear no." if nominal(margin) < 2 else ". Scratches, corrosion and a fall are not in it.")
+        + (
+            ", where 1.5 to 2 is usual. A clear no."
+            if nominal(margin) < 2
+            else ". Scratches, corrosion and a fall are not in it."
+        )
     )
     return Solution({"before": before, "peak": peak, "fatigue_stress": fatigue, "margin": margin}, says, _wide(share))
 
@@ -109,7 +123,10 @@ def _tube(outer: Number, wall: Number, force: Number, arm: Number) -> Solution:
         raise BadInput("wall", f"{nominal(wall):g} mm", f"at most half the outside, {nominal(outer) / 2:g} mm")
     modulus = tube_modulus_mm3(outer, wall)
     stress = force * arm / modulus
-    says = f"{nominal(force):g} N at {nominal(arm):g} mm bend the tube with {nominal(stress):.0f} MPa where it is clamped, before any groove or hole."
+    says = (
+        f"{nominal(force):g} N at {nominal(arm):g} mm bend the tube with {nominal(stress):.0f} MPa where it is "
+        "clamped, before any groove or hole."
+    )
     return Solution({"modulus": modulus, "stress": stress}, says)
 
 
@@ -117,7 +134,10 @@ _PLATE_WIDTH = Input("width", "mm", "of the part, square to the load", least=1, 
 _THICKNESS = Input("thickness", "mm", "of the part", least=0.2, most=100, usual=(1, 20))
 _HOLE = Input("hole", "mm", "diameter, smaller than the width", least=0.1, most=400, usual=(1, 20))
 _NO_DRILLING = (
-    "Do not drill levers, cranks, bars, stems, rims, rotors or carbon parts: they break without warning and take the rider down.",
+    (
+        "Do not drill levers, cranks, bars, stems, rims, rotors or carbon parts: they break without warning and take "
+        "the rider down."
+    ),
 )
 _ROARK = "Roark table 17.1, Peterson chart 4.1 (net stress)"
 
@@ -126,7 +146,10 @@ WORKINGS = (
         name="hole-stress",
         title="How much a hole raises the stress in a strip",
         inputs=(_PLATE_WIDTH, _HOLE),
-        results=(Result("net_factor", "1", "on the section that is left"), Result("gross_factor", "1", "on the section before drilling")),
+        results=(
+            Result("net_factor", "1", "on the section that is left"),
+            Result("gross_factor", "1", "on the section before drilling"),
+        ),
         formula="Ktn = 3.00 - 3.13 x + 3.66 x^2 - 1.53 x^3, x = d/w; Ktg = Ktn / (1 - x)",
         source=_ROARK,
         solve=_hole_stress,
@@ -137,9 +160,18 @@ WORKINGS = (
         name="drilled-part",
         title="What drilling a part saves, and what it costs",
         inputs=(
-            _PLATE_WIDTH, _THICKNESS, _HOLE,
+            _PLATE_WIDTH,
+            _THICKNESS,
+            _HOLE,
             Input("holes", "count", "in a row along the load", least=1, most=500, usual=(1, 60)),
-            Input("density", "kg/m^3", "2700 to 2810 aluminium, 7850 steel, 4480 titanium", least=500, most=20000, usual=(1500, 9000)),
+            Input(
+                "density",
+                "kg/m^3",
+                "2700 to 2810 aluminium, 7850 steel, 4480 titanium",
+                least=500,
+                most=20000,
+                usual=(1500, 9000),
+            ),
         ),
         results=(
             Result("mass_saved", "g", "all holes together"),
@@ -156,9 +188,13 @@ WORKINGS = (
         name="drilled-margin",
         title="What margin a drilled part has left against fatigue",
         inputs=(
-            _PLATE_WIDTH, _THICKNESS, _HOLE,
+            _PLATE_WIDTH,
+            _THICKNESS,
+            _HOLE,
             Input("load", "N", "pull along the part, as often as it is used", least=1, most=100000, usual=(50, 10000)),
-            Input("fatigue_strength", "MPa", "6061-T6 97, 7075-T6 159", least=5, most=1500, usual=(50, 700), default=97),
+            Input(
+                "fatigue_strength", "MPa", "6061-T6 97, 7075-T6 159", least=5, most=1500, usual=(50, 700), default=97
+            ),
             Input("sensitivity", "1", "notch sensitivity q, near 1 for holes over 6 mm", least=0, most=1, default=0.9),
         ),
         results=(
@@ -188,4 +224,4 @@ WORKINGS = (
         solve=_tube,
         cautions=("A bar bent once, scored or crushed is replaced: the sum knows only a sound one.",),
     ),
-)  # fmt: skip
+)

@@ -65,12 +65,20 @@ def _gear_table(rings: str, sprockets: str, circumference: Number) -> Solution:
     steps = [(high[0] / low[0] - 1) * 100 for low, high in pairwise(every)]
     cog_steps = [(b / a - 1) * 100 for a, b in pairwise(cogs)]
     alike = sum(1 for step in steps if step < 5)
-    rows = tuple((f"{ring} x {cog}", f"{ring / cog:.3f}", f"{metres:.2f}", f"{metres / (math.pi * 0.0254):.1f}") for metres, ring, cog in every)
+    rows = tuple(
+        (f"{ring} x {cog}", f"{ring / cog:.3f}", f"{metres:.2f}", f"{metres / (math.pi * 0.0254):.1f}")
+        for metres, ring, cog in every
+    )
     says = (
-        f"{len(every)} gears from {every[0][0]:.2f} to {every[-1][0]:.2f} m, {alike} of them within 5 % of the one before; "
+        f"{len(every)} gears from {every[0][0]:.2f} to {every[-1][0]:.2f} m, {alike} of them within 5 % of the one "
+        "before; "
         f"the largest step between neighbouring sprockets is {max(cog_steps, default=0):.0f} %."
     )
-    values = {"range": every[-1][0] / every[0][0] * 100, "largest_step": max(cog_steps, default=0.0), "alike": float(alike)}
+    values = {
+        "range": every[-1][0] / every[0][0] * 100,
+        "largest_step": max(cog_steps, default=0.0),
+        "alike": float(alike),
+    }
     wide = ("Steps over 20 % are felt as a break in the cadence.",) if max(cog_steps, default=0) > 20 else ()
     return Solution(values, says, wide, table=Table(("gear", "ratio", "m a turn", "inches"), rows))
 
@@ -78,41 +86,73 @@ def _gear_table(rings: str, sprockets: str, circumference: Number) -> Solution:
 def _gear_plot(rings: str, sprockets: str, circumference: float) -> str:
     cogs = teeth_list("sprockets", sprockets)
     return gear_picture(
-        [(str(ring), [nominal(development_m(ring, cog, circumference)) for cog in cogs]) for ring in teeth_list("rings", rings)]
+        [
+            (str(ring), [nominal(development_m(ring, cog, circumference)) for cog in cogs])
+            for ring in teeth_list("rings", rings)
+        ]
     )
 
 
-def _capacity(largest_ring: Number, smallest_ring: Number, largest_sprocket: Number, smallest_sprocket: Number) -> Solution:
+def _capacity(
+    largest_ring: Number, smallest_ring: Number, largest_sprocket: Number, smallest_sprocket: Number
+) -> Solution:
     teeth = _needed(largest_ring, smallest_ring, largest_sprocket, smallest_sprocket)
-    says = f"The cage has to take up {teeth:.0f} teeth; its marked capacity must be at least that, and its largest sprocket {nominal(largest_sprocket):.0f}."
+    says = (
+        f"The cage has to take up {teeth:.0f} teeth; its marked capacity must be at least that, and its largest "
+        f"sprocket {nominal(largest_sprocket):.0f}."
+    )
     warnings = ("More than most long cages take (about 41 to 47 teeth).",) if teeth > 41 else ()
     return Solution({"capacity": teeth}, says, warnings)
 
 
 def _needed(largest_ring: Number, smallest_ring: Number, largest_sprocket: Number, smallest_sprocket: Number) -> float:
-    for field, small, large in (("smallest_ring", smallest_ring, largest_ring), ("smallest_sprocket", smallest_sprocket, largest_sprocket)):
+    for field, small, large in (
+        ("smallest_ring", smallest_ring, largest_ring),
+        ("smallest_sprocket", smallest_sprocket, largest_sprocket),
+    ):
         if nominal(small) > nominal(large):
             raise BadInput(field, f"{nominal(small):g}", f"no more than the largest, {nominal(large):g} teeth")
-    return capacity(nominal(largest_ring), nominal(smallest_ring), nominal(largest_sprocket), nominal(smallest_sprocket))
+    return capacity(
+        nominal(largest_ring), nominal(smallest_ring), nominal(largest_sprocket), nominal(smallest_sprocket)
+    )
 
 
 def _derailleur_fit(
-    largest_ring: Number, smallest_ring: Number, largest_sprocket: Number, smallest_sprocket: Number,
-    rated_capacity: Number, rated_sprocket: Number,
-) -> Solution:  # fmt: skip
+    largest_ring: Number,
+    smallest_ring: Number,
+    largest_sprocket: Number,
+    smallest_sprocket: Number,
+    rated_capacity: Number,
+    rated_sprocket: Number,
+) -> Solution:
     needed = _needed(largest_ring, smallest_ring, largest_sprocket, smallest_sprocket)
     spare = nominal(rated_capacity) - needed
     over = nominal(largest_sprocket) - nominal(rated_sprocket)
     if over <= 0 and spare >= 0:
-        verdict, says = Verdict.YES, f"It takes both: {spare:.0f} teeth of capacity spare, largest sprocket within its {nominal(rated_sprocket):.0f}."
+        verdict, says = (
+            Verdict.YES,
+            (
+                f"It takes both: {spare:.0f} teeth of capacity spare, largest sprocket within its "
+                f"{nominal(rated_sprocket):.0f}."
+            ),
+        )
     elif over > 0 and over <= 2 and spare >= 0:
         verdict = Verdict.MEASURE
-        says = f"The sprocket is {over:.0f} teeth over the marked limit: with the screw home it may clear, but the maker does not say so; look for the guide pulley touching."
+        says = (
+            f"The sprocket is {over:.0f} teeth over the marked limit: with the screw home it may clear, but the "
+            "maker does not say so; look for the guide pulley touching."
+        )
     elif over > 2:
-        verdict, says = Verdict.NO, f"The sprocket is {over:.0f} teeth over the limit: the guide pulley would run on it."
+        verdict, says = (
+            Verdict.NO,
+            f"The sprocket is {over:.0f} teeth over the limit: the guide pulley would run on it.",
+        )
     else:
         verdict = Verdict.NO
-        says = f"Capacity is short by {-spare:.0f} teeth: a chain long enough for the largest pair hangs slack on the smallest, one that does not hang can tear it off."
+        says = (
+            f"Capacity is short by {-spare:.0f} teeth: a chain long enough for the largest pair hangs slack on "
+            "the smallest, one that does not hang can tear it off."
+        )
     return Solution({"fits": verdict, "spare": spare}, says)
 
 
@@ -122,7 +162,15 @@ _SET = (
     Input("largest_sprocket", "teeth", "the largest sprocket", least=9, most=60),
     Input("smallest_sprocket", "teeth", "the smallest sprocket", least=9, most=60),
 )
-_ROUND = Input("circumference", "mm", "of the tyre as it rolls; 28-622 is about this", least=800, most=2600, usual=(1200, 2400), default=2105)
+_ROUND = Input(
+    "circumference",
+    "mm",
+    "of the tyre as it rolls; 28-622 is about this",
+    least=800,
+    most=2600,
+    usual=(1200, 2400),
+    default=2105,
+)
 
 WORKINGS = (
     Working(
@@ -140,7 +188,8 @@ WORKINGS = (
             Result("gear_inches", "in", "wheel that would go as far"),
             Result("speed", "km/h", "at that cadence"),
         ),
-        formula="ratio F/R; development = circumference x F/R; inches = development / (pi 0.0254); speed = cadence x development x 0.06",
+        formula="ratio F/R; development = circumference x F/R; inches = development / (pi 0.0254); speed = cadence "
+        "x development x 0.06",
         source="Textbook; development and gear inches tied by 6.67 m = 83.6 in of 16 CFR 1512.5",
         solve=_gear,
         assumptions=("Circumference as rolled under load, about 1 % under the one worked out from the ISO size.",),
@@ -186,4 +235,4 @@ WORKINGS = (
         solve=_derailleur_fit,
         cautions=("A chain that goes tight on the largest pair can tear the derailleur into the wheel.",),
     ),
-)  # fmt: skip
+)

@@ -9,7 +9,20 @@ from typing import TypeAlias
 
 from uncertainties import UFloat, ufloat, umath  # type: ignore[import-untyped]
 
-__all__ = ["Number", "acos", "asin", "atan", "cos", "nominal", "normal_share", "sin", "sqrt", "tan", "uncertain", "u_of"]
+__all__ = [
+    "Number",
+    "acos",
+    "asin",
+    "atan",
+    "cos",
+    "nominal",
+    "normal_share",
+    "sin",
+    "sqrt",
+    "tan",
+    "u_of",
+    "uncertain",
+]
 
 Number: TypeAlias = float | UFloat
 """A float, or a float with a standard uncertainty that remembers what it depends on."""

@@ -27,7 +27,10 @@ def chain_picture(chainstay: float, chainring: float, sprocket: float) -> str:
     ]  # fmt: skip
     words = (label(x_cog, top + 4, f"{sprocket:g}"), label(x_ring, top + 4, f"{chainring:g}"))
     below = 2 * top + 8
-    measure = (line(x_cog, below, x_ring, below, dashed=True), label((x_cog + x_ring) / 2, below - 4, f"{chainstay:g} mm"))
+    measure = (
+        line(x_cog, below, x_ring, below, dashed=True),
+        label((x_cog + x_ring) / 2, below - 4, f"{chainstay:g} mm"),
+    )
     title = f"A chain round a {chainring:g} ring and a {sprocket:g} sprocket, {chainstay:g} mm apart"
     return Canvas(title, 320, below + 8).svg(
         circle(x_cog, top, cog * scale), circle(x_ring, top, ring * scale), *runs, *words, *measure
@@ -35,7 +38,7 @@ def chain_picture(chainstay: float, chainring: float, sprocket: float) -> str:
 
 
 def stack_picture(spindle_length: float, shell_width: float, cup_flange: float) -> str:
-    """Return the spindle with shell, both cup flanges and what is left for spacers, here all on the left of the page."""
+    """Return the spindle with shell, both cup flanges and what is left for spacers, all drawn on the left."""
     spare = spindle_length - shell_width - 2 * cup_flange
     scale = 280 / max(spindle_length, shell_width + 2 * cup_flange)
     left = 20 + max(spare, 0) * scale
@@ -46,7 +49,11 @@ def stack_picture(spindle_length: float, shell_width: float, cup_flange: float) 
         box(left + flange, 40, shell, 40, 0.1),
         box(left + flange + shell, 30, flange, 60, 0.35),
         label(left + flange + shell / 2, 64, f"shell {shell_width:g}"),
-        label(left + flange + shell / 2, 108, f"flanges 2 x {cup_flange:g}, spindle {spindle_length:g}, spacers {spare:.2f} mm"),
+        label(
+            left + flange + shell / 2,
+            108,
+            f"flanges 2 x {cup_flange:g}, spindle {spindle_length:g}, spacers {spare:.2f} mm",
+        ),
     ]
     if spare > 0:
         marks.append(box(20, 34, spare * scale, 52, 0.6))
@@ -56,10 +63,18 @@ def stack_picture(spindle_length: float, shell_width: float, cup_flange: float) 
 
 def clamp_picture(preload: float, bolts: float, diameter: float, friction: float, slits: str = "two") -> str:
     """Return a bar between two halves, or in a ring with one slit, with the bolts' squeeze."""
-    gaps = (line(60, 70, 84, 70), line(196, 70, 220, 70)) if slits == "two" else (line(196, 66, 220, 66), line(196, 74, 220, 74))
+    gaps = (
+        (line(60, 70, 84, 70), line(196, 70, 220, 70))
+        if slits == "two"
+        else (line(196, 66, 220, 66), line(196, 74, 220, 74))
+    )
     arrows = (line(140, 8, 140, 28), line(135, 22, 140, 28), line(145, 22, 140, 28), line(140, 132, 140, 112),
               line(135, 118, 140, 112), line(145, 118, 140, 112))  # fmt: skip
-    words = (label(140, 74, f"{diameter:g} mm"), label(150, 18, f"{bolts:g} x {preload:.0f} N", "start"), label(230, 118, f"friction {friction:g}", "start"))
+    words = (
+        label(140, 74, f"{diameter:g} mm"),
+        label(150, 18, f"{bolts:g} x {preload:.0f} N", "start"),
+        label(230, 118, f"friction {friction:g}", "start"),
+    )
     title = f"A clamp on a bar of {diameter:g} mm, {bolts:g} bolts of {preload:.0f} N each"
     return Canvas(title, 320, 140).svg(circle(140, 70, 56), circle(140, 70, 40), *gaps, *arrows, *words)
 
@@ -72,7 +87,10 @@ def spoke_picture(
     x, y = 160.0, 105.0
     angle = 4 * math.pi * crosses / spokes
     start = (x + flange * math.cos(angle), y - flange * math.sin(angle))
-    title = f"One of {spokes:g} spokes, crossed {crosses:g} times, on a flange of {flange_diameter:g} mm and a rim of {erd:g} mm"
+    title = (
+        f"One of {spokes:g} spokes, crossed {crosses:g} times, on a flange of {flange_diameter:g} mm and a rim "
+        f"of {erd:g} mm"
+    )
     return Canvas(title, 320, 230).svg(
         circle(x, y, half), circle(x, y, flange), circle(x, y, 2, filled=True),
         line(*start, x + half, y), line(x, y, *start, dashed=True),

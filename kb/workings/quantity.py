@@ -18,8 +18,32 @@ _SIDE = re.compile(rf"(?P<sign>[-+−–]?)\s*(?P<figure>{_FIGURE})(?P<unit>(?:\
 _LONGEST = 60
 _PLUS_MINUS = re.compile(r"±|\+\s*/?\s*[-−]")
 _COUNTED = frozenset(
-    "x bolt bolts screw screws spoke spokes hole holes link links pitch pitches cross crosses crossings sprocket "
-    "sprockets arm arms gear gears speed speeds".split()
+    [
+        "x",
+        "bolt",
+        "bolts",
+        "screw",
+        "screws",
+        "spoke",
+        "spokes",
+        "hole",
+        "holes",
+        "link",
+        "links",
+        "pitch",
+        "pitches",
+        "cross",
+        "crosses",
+        "crossings",
+        "sprocket",
+        "sprockets",
+        "arm",
+        "arms",
+        "gear",
+        "gears",
+        "speed",
+        "speeds",
+    ]
 )
 _LOCAL: dict[str, dict[str, str]] = {
     "teeth": {"t": "teeth", "tooth": "teeth", "z": "teeth"},
@@ -69,7 +93,9 @@ def read_quantity(field: str, text: str, unit: str) -> Number:
         return uncertain(exact, abs(exact) * spread / 100)
     value_unit = written or spread_unit or unit
     exact = _converted(field, text, value, value_unit, unit)
-    moved = _converted(field, text, value + _converted(field, text, spread, spread_unit or value_unit, value_unit), value_unit, unit)
+    moved = _converted(
+        field, text, value + _converted(field, text, spread, spread_unit or value_unit, value_unit), value_unit, unit
+    )
     return uncertain(exact, abs(moved - exact))
 
 
@@ -79,7 +105,9 @@ def _side(field: str, text: str, side: str, unit: str) -> tuple[float, str | Non
         raise BadQuantity(field, text, f"a number in {_named(unit)}, as in {_example(unit)}")
     value = _figures(field, text, match["figure"])
     written = match["unit"].strip().lstrip("-").strip()
-    return (-value if match["sign"] in ("-", "−", "–") else value), (_unit(field, text, written, unit) if written else None)
+    return (-value if match["sign"] in ("-", "−", "–") else value), (
+        _unit(field, text, written, unit) if written else None
+    )
 
 
 def _figures(field: str, text: str, figure: str) -> float:

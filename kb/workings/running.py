@@ -1,4 +1,4 @@
-"""Runs a working on texts: reads and judges every input, calculates, and gathers what has to be said with the figure."""
+"""Runs a working on texts: reads and judges every input, calculates, gathers what has to be said with the figure."""
 
 from collections.abc import Mapping
 from difflib import get_close_matches
@@ -29,7 +29,9 @@ def run(working: Working, given: Mapping[str, str]) -> WorkingResult:
         name=working.name,
         title=working.title,
         inputs=tuple(_figure(item, value) for item in working.inputs if (value := values[item.name]) is not None),
-        results=tuple(figure_of(item, solution.values[item.name]) for item in working.results if item.name in solution.values),
+        results=tuple(
+            figure_of(item, solution.values[item.name]) for item in working.results if item.name in solution.values
+        ),
         explanation=solution.says,
         formula=working.formula,
         source=working.source,
@@ -123,7 +125,9 @@ def _taken_for_granted(working: Working, given: Mapping[str, str]) -> tuple[str,
             if item.default is not None:
                 said.append(f"{item.name} taken as {_short(item, item.default)}, since none was given ({item.what}).")
         elif item.tool_u is not None and u_of(read_quantity(item.name, given[item.name], item.unit)) == 0:
-            said.append(f"{item.name}: standard uncertainty taken as {item.tool_u:g} {shown(item.unit)}; give yours after ±.")
+            said.append(
+                f"{item.name}: standard uncertainty taken as {item.tool_u:g} {shown(item.unit)}; give yours after ±."
+            )
     return tuple(said)
 
 

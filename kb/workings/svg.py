@@ -49,4 +49,5 @@ def arc_line(points: list[tuple[float, float]]) -> str:
 
 def label(x: float, y: float, text: str, anchor: str = "middle") -> str:
     """Return words at a point."""
-    return f'<text x="{x:.1f}" y="{y:.1f}" font-size="11" stroke="none" fill="currentColor" text-anchor="{anchor}">{escape(text)}</text>'
+    style = f'font-size="11" stroke="none" fill="currentColor" text-anchor="{anchor}"'
+    return f'<text x="{x:.1f}" y="{y:.1f}" {style}>{escape(text)}</text>'

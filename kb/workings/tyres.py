@@ -63,23 +63,39 @@ def _tyre_rim(tyre_width: Number, rim_width: Number, hookless: str) -> Solution:
     most = HOOKLESS_BAR if bare else usual
     warnings = []
     if bare and usual < HOOKLESS_BAR:
-        warnings.append(f"5 bar is the limit of the rim; a tyre of {tyre:g} mm usually bears only about {usual:.1f} bar. Its own mark goes first.")
+        warnings.append(
+            f"5 bar is the limit of the rim; a tyre of {tyre:g} mm usually bears only about {usual:.1f} bar. Its "
+            "own mark goes first."
+        )
     least = _HOOKLESS_LEAST_MM.get(min(_HOOKLESS_LEAST_MM, key=lambda width: abs(width - rim)), low) if bare else low
     low = least if bare else low
     if tyre <= rim:
-        verdict, says = Verdict.NO, f"The tyre ({tyre:g} mm) is no wider than the rim inside ({rim:g} mm): it comes off, or the rim hits the road."
+        verdict, says = (
+            Verdict.NO,
+            (
+                f"The tyre ({tyre:g} mm) is no wider than the rim inside ({rim:g} mm): it comes off, or the rim hits "
+                "the road."
+            ),
+        )
     elif low <= tyre <= high:
         verdict, says = Verdict.YES, f"{tyre:g} mm lies within {low:g} to {high:g} mm for a {code}C rim."
-    elif low - 4 <= tyre < low or high < tyre <= high + 5:
-        verdict = Verdict.NO if bare else Verdict.MEASURE
-        says = f"{tyre:g} mm lies just outside {low:g} to {high:g} mm for a {code}C rim; editions differ: the rim maker's list decides."
+    elif (not bare and rim + 4 <= tyre < low) or high < tyre <= high + 5:
+        verdict = Verdict.MEASURE
+        says = (
+            f"{tyre:g} mm lies outside {low:g} to {high:g} mm for a {code}C rim, but lists differ by edition: "
+            "the rim maker's own decides."
+        )
     else:
         verdict, says = Verdict.NO, f"{tyre:g} mm lies outside {low:g} to {high:g} mm for a {code}C rim."
     if bare:
         says += " Only a tyre marked for hookless rims, at no more than 5 bar (72.5 psi)."
     if abs(code - rim) > 2:
         warnings.append(f"No table value for a rim of {rim:g} mm; the nearest, {code} mm, was taken.")
-    return Solution({"fits": verdict, "max_pressure": most, "least_tyre": float(low), "widest_tyre": float(high)}, says, tuple(warnings))
+    return Solution(
+        {"fits": verdict, "max_pressure": most, "least_tyre": float(low), "widest_tyre": float(high)},
+        says,
+        tuple(warnings),
+    )
 
 
 def _pressure_for_load(wheel_load: Number, tyre_width: Number, surface: str, hookless: str) -> Solution:
@@ -87,8 +103,15 @@ def _pressure_for_load(wheel_load: Number, tyre_width: Number, surface: str, hoo
     factor = {"road": 1.0, "rough": 0.9, "gravel": 0.8, "soft": 0.65}[surface]
     bar = psi * (convert(1.0, "psi", "bar") * factor)
     if nominal(bar) < 0.3:
-        raise BadInput("wheel_load", f"{nominal(wheel_load):g} kg", f"a load for which a tyre of {nominal(tyre_width):g} mm needs more than 0.3 bar")
-    says = f"About {nominal(bar):.1f} bar ({nominal(bar) / 0.0689476:.0f} psi) for {nominal(wheel_load):g} kg on this wheel: a place to start from, within 10 % either way by feel."
+        raise BadInput(
+            "wheel_load",
+            f"{nominal(wheel_load):g} kg",
+            f"a load for which a tyre of {nominal(tyre_width):g} mm needs more than 0.3 bar",
+        )
+    says = (
+        f"About {nominal(bar):.1f} bar ({nominal(bar) / 0.0689476:.0f} psi) for {nominal(wheel_load):g} kg on "
+        "this wheel: a place to start from, within 10 % either way by feel."
+    )
     warnings = []
     if hookless == "yes" and nominal(bar) > HOOKLESS_BAR:
         warnings.append("Over 5 bar, which a hookless rim does not bear: take a wider tyre.")
@@ -99,7 +122,10 @@ def _pressure_for_load(wheel_load: Number, tyre_width: Number, surface: str, hoo
 
 def _pressure(value: Number) -> Solution:
     psi, kpa = value * convert(1.0, "bar", "psi"), value * convert(1.0, "bar", "kPa")
-    return Solution({"bar": value, "psi": psi, "kPa": kpa}, f"{nominal(value):.2f} bar is {nominal(psi):.1f} psi or {nominal(kpa):.0f} kPa.")
+    return Solution(
+        {"bar": value, "psi": psi, "kPa": kpa},
+        f"{nominal(value):.2f} bar is {nominal(psi):.1f} psi or {nominal(kpa):.0f} kPa.",
+    )
 
 
 def _leak(first: Number, last: Number, days: Number, first_temperature: Number, last_temperature: Number) -> Solution:
@@ -111,25 +137,37 @@ def _leak(first: Number, last: Number, days: Number, first_temperature: Number, 
         says = "No more than tubes and tubeless tyres lose by themselves (latex more than butyl)."
     else:
         says = "A leak: valve, tape, bead or a small hole; look for bubbles under water."
-    return Solution({"rate": rate, "share": rate / first * 100}, f"{a_day:.3f} bar a day, {a_day / nominal(first):.1%} of the pressure. {says}")
+    return Solution(
+        {"rate": rate, "share": rate / first * 100},
+        f"{a_day:.3f} bar a day, {a_day / nominal(first):.1%} of the pressure. {says}",
+    )
 
 
 def _size(tyre_width: Number, bead_seat: Number) -> Solution:
     diameter = tyre_diameter_mm(tyre_width, bead_seat)
     around = diameter * math.pi
-    says = f"About {nominal(diameter):.0f} mm across and {nominal(around):.0f} mm round; rolled under load 0.5 to 1.5 % less."
+    says = (
+        f"About {nominal(diameter):.0f} mm across and {nominal(around):.0f} mm round; rolled under load 0.5 to "
+        "1.5 % less."
+    )
     return Solution({"diameter": diameter, "circumference": around}, says)
 
 
 _WIDTH = Input("tyre_width", "mm", "first figure of the marking, as in 37-622", least=15, most=130, usual=(20, 75))
 _HOOKLESS = Input("hookless", TEXT, "straight rim walls without a hook", choices=YES_NO, default="no")
-_BURST = ("The lower of the limits on tyre and rim goes first; a tyre that comes off can deafen, and throws the rider.",)
+_BURST = (
+    "The lower of the limits on tyre and rim goes first; a tyre that comes off can deafen, and throws the rider.",
+)
 
 WORKINGS = (
     Working(
         name="tyre-rim",
         title="Whether a tyre's width suits a rim, and the most it may be pumped",
-        inputs=(_WIDTH, Input("rim_width", "mm", "inside, between the walls", least=9, most=110, usual=(13, 27)), _HOOKLESS),
+        inputs=(
+            _WIDTH,
+            Input("rim_width", "mm", "inside, between the walls", least=9, most=110, usual=(13, 27)),
+            _HOOKLESS,
+        ),
         results=(
             Result("fits", TEXT, "yes, no or measure this"),
             Result("max_pressure", "bar", "hookless: 5 bar; else what rims and tyres of this width usually bear"),
@@ -137,7 +175,8 @@ WORKINGS = (
             Result("widest_tyre", "mm", "for this rim"),
         ),
         formula="table of rim codes; hookless 5 bar; else 210 bar mm / width, 9 bar at most",
-        source="ETRTO tables, from memory (low; editions differ); 5 bar: ISO 5775 / ETRTO 2020-23; 210 bar mm: common practice (low)",
+        source="ETRTO tables, from memory (low; editions differ); 5 bar: ISO 5775 / ETRTO 2020-23; 210 bar mm: "
+        "common practice (low)",
         solve=_tyre_rim,
         assumptions=("The bead seat (second figure, such as 622) is the same on both: without that nothing fits.",),
         cautions=_BURST,
@@ -146,7 +185,14 @@ WORKINGS = (
         name="tyre-pressure",
         title="The pressure for a load and a width",
         inputs=(
-            Input("wheel_load", "kg", "on this wheel: about 40 % of all in front, 60 % behind", least=5, most=300, usual=(20, 80)),
+            Input(
+                "wheel_load",
+                "kg",
+                "on this wheel: about 40 % of all in front, 60 % behind",
+                least=5,
+                most=300,
+                usual=(20, 80),
+            ),
             Input("tyre_width", "mm", "as mounted", least=15, most=130, usual=(20, 60)),
             Input("surface", TEXT, "what it rolls on", choices=("road", "rough", "gravel", "soft"), default="road"),
             _HOOKLESS,
@@ -177,7 +223,10 @@ WORKINGS = (
             Input("first_temperature", "degC", "of the tyre", least=-40, most=80, default=20),
             Input("last_temperature", "degC", "of the tyre", least=-40, most=80, default=20),
         ),
-        results=(Result("rate", "bar/day", "lost; negative is a gain"), Result("share", "%", "of the first pressure, a day")),
+        results=(
+            Result("rate", "bar/day", "lost; negative is a gain"),
+            Result("share", "%", "of the first pressure, a day"),
+        ),
         formula="(p1 - ((p2 + 1.013) T1 / T2 - 1.013)) / days",
         source="Gas law; 0.3 bar a day: common practice",
         solve=_leak,
@@ -186,10 +235,13 @@ WORKINGS = (
     Working(
         name="tyre-size",
         title="Diameter and circumference from the ISO marking",
-        inputs=(_WIDTH, Input("bead_seat", "mm", "second figure of the marking", least=150, most=700, usual=(203, 635))),
+        inputs=(
+            _WIDTH,
+            Input("bead_seat", "mm", "second figure of the marking", least=150, most=700, usual=(203, 635)),
+        ),
         results=(Result("diameter", "mm", "overall"), Result("circumference", "mm", "unloaded")),
         formula="D = bead seat + 2 h, h = width (+ 2.5 below 28 mm); circumference pi D",
         source="ISO 5775-1",
         solve=_size,
     ),
-)  # fmt: skip
+)

@@ -42,7 +42,9 @@ def three_point_tension_n(force_n: Number, span_mm: Number, deflection_mm: Numbe
     return force_n * span_mm / (4 * deflection_mm)
 
 
-def _spoke(erd: Number, flange_diameter: Number, flange_offset: Number, spokes: Number, crosses: Number, hole: Number) -> Solution:
+def _spoke(
+    erd: Number, flange_diameter: Number, flange_offset: Number, spokes: Number, crosses: Number, hole: Number
+) -> Solution:
     count, crossings = round(nominal(spokes)), round(nominal(crosses))
     if count % 2:
         raise BadInput("spokes", count, "an even number of spokes in the wheel")
@@ -52,8 +54,15 @@ def _spoke(erd: Number, flange_diameter: Number, flange_offset: Number, spokes: 
         raise BadInput("flange_diameter", f"{nominal(flange_diameter):g} mm", "a flange smaller than the rim")
     length = spoke_length_mm(erd, flange_diameter, flange_offset, spokes, crosses, hole)
     angle = crossings * 720 / count
-    says = f"{nominal(length):.1f} mm. Order the next whole length at or just under it; each side of a dished wheel has its own."
-    steep = (f"{angle:.0f} degrees at the flange: over about 95 the spoke runs over its neighbour's head.",) if angle > 95 else ()
+    says = (
+        f"{nominal(length):.1f} mm. Order the next whole length at or just under it; each side of a dished wheel "
+        "has its own."
+    )
+    steep = (
+        (f"{angle:.0f} degrees at the flange: over about 95 the spoke runs over its neighbour's head.",)
+        if angle > 95
+        else ()
+    )
     return Solution({"length": length}, says, steep)
 
 
@@ -63,12 +72,19 @@ def _spread(highest: Number, lowest: Number) -> Solution:
     spread = (highest - lowest) / ((highest + lowest) / 2) * 100
     good = "even enough" if nominal(spread) < 20 else "uneven: the slack spokes work loose and the tight ones tire"
     warnings = ("Over 1300 N: most rims bear less, read the rim's limit.",) if nominal(highest) > 1300 else ()
-    return Solution({"spread": spread}, f"{nominal(spread):.0f} % of the mean between the tightest and the slackest on this side: {good}.", warnings)
+    return Solution(
+        {"spread": spread},
+        f"{nominal(spread):.0f} % of the mean between the tightest and the slackest on this side: {good}.",
+        warnings,
+    )
 
 
 def _tension(force: Number, span: Number, deflection: Number) -> Solution:
     tension = three_point_tension_n(force, span, deflection)
-    return Solution({"tension": tension}, f"About {nominal(tension):.0f} N ({nominal(tension) / 9.80665:.0f} kgf); thick spokes read high.")
+    return Solution(
+        {"tension": tension},
+        f"About {nominal(tension):.0f} N ({nominal(tension) / 9.80665:.0f} kgf); thick spokes read high.",
+    )
 
 
 def _dish(left: Number, right: Number) -> Solution:
@@ -77,17 +93,19 @@ def _dish(left: Number, right: Number) -> Solution:
     if abs(mm) < 0.005:
         return Solution({"offset": offset}, "The rim stands in the middle between the locknuts.")
     side = "right" if mm > 0 else "left"
-    advice = "within the usual 1 mm" if abs(mm) <= 1 else "over the usual 1 mm: tighten the spokes of the other side, in small equal turns"
+    advice = (
+        "within the usual 1 mm"
+        if abs(mm) <= 1
+        else "over the usual 1 mm: tighten the spokes of the other side, in small equal turns"
+    )
     return Solution({"offset": offset}, f"The rim stands {abs(mm):.2f} mm towards the {side}: {advice}.")
 
 
 def _runout(runout: Number, brake: str) -> Solution:
     limit, source = _RUNOUT_MM[brake]
     mm, u = nominal(runout), u_of(runout)
-    if u and abs(mm - limit) < 2 * u:
-        decision = "undecided"
-    else:
-        decision = "conform" if mm <= limit else "not conform"
+    near = u > 0 and abs(mm - limit) < 2 * u
+    decision = "undecided" if near else "conform" if mm <= limit else "not conform"
     words = {"conform": "within", "not conform": "over", "undecided": "too near to tell from"}[decision]
     says = f"{mm:g} mm is {words} the limit of {limit:g} mm ({source})."
     if decision == "conform" and mm > _GOOD_MM[brake]:
@@ -96,11 +114,19 @@ def _runout(runout: Number, brake: str) -> Solution:
     return Solution({"decision": decision, "limit": limit, "probability_conform": sure}, says)
 
 
-def _ratio(left_offset: Number, right_offset: Number, erd: Number, flange_diameter: Number, spokes: Number, crosses: Number) -> Solution:
-    lengths = [spoke_length_mm(erd, flange_diameter, offset, spokes, crosses, 0.0) for offset in (left_offset, right_offset)]
+def _ratio(
+    left_offset: Number, right_offset: Number, erd: Number, flange_diameter: Number, spokes: Number, crosses: Number
+) -> Solution:
+    lengths = [
+        spoke_length_mm(erd, flange_diameter, offset, spokes, crosses, 0.0) for offset in (left_offset, right_offset)
+    ]
     ratio = (right_offset / lengths[1]) / (left_offset / lengths[0])
     says = f"For a rim in the middle the left spokes carry {nominal(ratio):.0%} of the tension of the right ones."
-    low = ("Under 50 %: the slack side works loose; thread compound or thinner spokes help there.",) if nominal(ratio) < 0.5 else ()
+    low = (
+        ("Under 50 %: the slack side works loose; thread compound or thinner spokes help there.",)
+        if nominal(ratio) < 0.5
+        else ()
+    )
     return Solution({"ratio": ratio}, says, low)
 
 
@@ -115,9 +141,13 @@ WORKINGS = (
         name="spoke-length",
         title="How long the spokes have to be",
         inputs=(
-            _ERD, _FLANGE,
-            Input("flange_offset", "mm", "flange from the middle between the locknuts", least=0, most=120, usual=(10, 50)),
-            _SPOKES, _CROSSES,
+            _ERD,
+            _FLANGE,
+            Input(
+                "flange_offset", "mm", "flange from the middle between the locknuts", least=0, most=120, usual=(10, 50)
+            ),
+            _SPOKES,
+            _CROSSES,
             Input("hole", "mm", "in the flange", least=0.5, most=6, usual=(2.2, 3), default=2.6),
         ),
         results=(Result("length", "mm", "inside of the bend to the end of the thread"),),
@@ -160,7 +190,10 @@ WORKINGS = (
         inputs=(
             Input("left_offset", "mm", "left flange from the middle", least=3, most=120, usual=(10, 50)),
             Input("right_offset", "mm", "right flange from the middle", least=3, most=120, usual=(10, 50)),
-            _ERD, _FLANGE, _SPOKES, _CROSSES,
+            _ERD,
+            _FLANGE,
+            _SPOKES,
+            _CROSSES,
         ),
         results=(Result("ratio", "1", "left over right"),),
         formula="T_L / T_R = (d_R / l_R) / (d_L / l_L)",
@@ -185,9 +218,21 @@ WORKINGS = (
         title="Whether a rim or rotor runs true enough",
         inputs=(
             Input("runout", "mm", "full indicator reading over one turn", least=0, most=50, usual=(0, 10)),
-            Input("brake", TEXT, "rim: rim brake; disc: rim of a wheel with disc or hub brake; racing; rotor: the disc itself",
-                  choices=tuple(_RUNOUT_MM), also={"rim brake": "rim", "disc brake": "disc", "disk": "disc", "hub": "disc", "drum": "disc",
-                                                   "coaster": "disc", "disc rotor": "rotor"}),
+            Input(
+                "brake",
+                TEXT,
+                "rim: rim brake; disc: rim of a wheel with disc or hub brake; racing; rotor: the disc itself",
+                choices=tuple(_RUNOUT_MM),
+                also={
+                    "rim brake": "rim",
+                    "disc brake": "disc",
+                    "disk": "disc",
+                    "hub": "disc",
+                    "drum": "disc",
+                    "coaster": "disc",
+                    "disc rotor": "rotor",
+                },
+            ),
         ),
         results=(
             Result("decision", TEXT, "conform, not conform or undecided"),
@@ -199,4 +244,4 @@ WORKINGS = (
         solve=_runout,
         cautions=_TRUE,
     ),
-)  # fmt: skip
+)
