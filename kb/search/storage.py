@@ -102,7 +102,7 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
 def read_trained(path: Path, digest: str, library: Library) -> Trained | None:
     """Return what the file holds, or None where it is missing, damaged or was trained from something else."""
     try:
-        with np.load(path, allow_pickle=False) as arrays:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as arrays:
             head = json.loads(arrays["head"].tobytes())
             if head["digest"] != digest:
                 return None

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import snowballstemmer
 
-__all__ = ["FUNCTION_WORDS", "Word", "is_number", "split_words", "stem"]
+__all__ = ["FUNCTION_WORDS", "Word", "is_number", "snowball", "split_words", "stem"]
 
 _WORD = re.compile(r"[0-9]+(?:[.,/][0-9]+)*|[^\W\d_]+(?:['’][^\W\d_]+)*[0-9]*")
 _STEMMER = snowballstemmer.stemmer("english")
@@ -207,9 +207,17 @@ def stem(word: str) -> str:
         return word.replace(",", ".")
     if word.endswith("'s"):
         word = word[:-2]
-    regular = IRREGULAR.get(word)
-    if regular is not None:
-        return str(_STEMMER.stemWord(regular))
+    return snowball(IRREGULAR.get(word, word))
+
+
+def snowball(word: str) -> str:
+    """Return the stem of a word in lower case by Snowball's English rules alone, without our table of irregular forms.
+
+    Source: Snowball's English stemmer ("Porter 2"), as in its word list of 2021.
+
+    >>> snowball("slipping"), snowball("worn")
+    ('slip', 'worn')
+    """
     return str(_STEMMER.stemWord(word))
 
 

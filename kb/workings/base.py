@@ -141,10 +141,6 @@ class Working:
     drawing: Callable[..., str] | None = None
     """Takes the same keywords, without uncertainty, and returns inline SVG."""
 
-    def input(self, name: str) -> Input | None:
-        """Return the input of that name."""
-        return next((item for item in self.inputs if item.name == name), None)
-
 
 @dataclass(frozen=True, slots=True)
 class Figure:

@@ -86,8 +86,8 @@ SHELLS = {
 """Trade sizes, from memory; cores of threads recomputed from d - 1.082532 P."""
 _SPINDLES = ("19", "22", "24", "28.99", "30", "square", "one-piece")
 _ALSO_SHELLS = {
-    "english": "bsa", "iso": "bsa", "1.37": "bsa", "1.370": "bsa", "1.37x24": "bsa", "1.370x24": "bsa", "ita": "italian",
-    "36x24": "italian", "36 x 24": "italian", "m47": "t47", "bb386": "386", "pressfit 30": "pf30", "pf86": "bb86",
+    "english": "bsa", "iso": "bsa", "1.37": "bsa", "1.370": "bsa", "1.37x24": "bsa", "1.370x24": "bsa",
+    "ita": "italian", "36x24": "italian", "36 x 24": "italian", "m47": "t47", "bb386": "386", "pressfit 30": "pf30", "pf86": "bb86",
     "pf92": "bb92", "bb89": "bb92", "american": "one-piece", "opc": "one-piece",
 }  # fmt: skip
 _ALSO_SPINDLES = {

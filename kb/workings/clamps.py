@@ -7,7 +7,7 @@ from kb.workings.bolts import NUT_FACTOR, preload_n
 from kb.workings.number import Number, nominal, normal_share, u_of
 from kb.workings.pictures import clamp_picture
 
-__all__ = ["GRAVITY", "WORKINGS", "drop_force_n", "hold_line_nm", "hold_uniform_nm", "most_clearance_mm"]
+__all__ = ["GRAVITY", "WORKINGS", "drop_force_n", "hold_line_nm", "hold_uniform_nm"]
 
 GRAVITY = 9.80665
 _MOST_CLEARANCE_MM = {"bar": 0.15, "post": 0.2, "steerer": 0.15}
@@ -45,11 +45,6 @@ def drop_force_n(mass_kg: Number, drop_mm: Number, stop_mm: Number) -> Number:
     4707.2
     """
     return mass_kg * GRAVITY * (drop_mm / stop_mm + 1)
-
-
-def most_clearance_mm(kind: str) -> float:
-    """Return the clearance at which a bar, post or steerer counts as undersize."""
-    return _MOST_CLEARANCE_MM[kind]
 
 
 def _hold(preload: Number, bolts: Number, diameter: Number, friction: Number, slits: str) -> Solution:

@@ -16,6 +16,8 @@ __all__ = ["read_quantity"]
 _FIGURE = r"\d+[ -]\d+/\d+|\d+/\d+|(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?"
 _SIDE = re.compile(rf"(?P<sign>[-+−–]?)\s*(?P<figure>{_FIGURE})(?P<unit>(?:\s*-?\s*[^\d\s.,+\-][^±]*)?)", re.DOTALL)
 _LONGEST = 60
+_FACTOR = r"(?:°?[A-Za-zµ_]+(?:\^\d)?)"
+_UNIT = re.compile(rf"%|(?:1/)?{_FACTOR}(?:[*/ ]{_FACTOR})*(?:/\({_FACTOR}(?:\*{_FACTOR})*\))?")
 _PLUS_MINUS = re.compile(r"±|\+\s*/?\s*[-−]")
 _COUNTED = frozenset(
     [
@@ -56,7 +58,7 @@ _LOCAL: dict[str, dict[str, str]] = {
     "N*m": {
         spelt: unit
         for unit, forms in {"ft*lbf": ("ft lb", "ft-lb", "ft lbs", "lb ft", "lb-ft", "lbf ft", "ft lbf"),
-                            "inch*lbf": ("in lb", "in-lb", "in lbs", "lb in", "lbf in", "in lbf"),
+                            "inch*lbf": ("in lb", "in-lb", "in lbs", "lb in", "lb-in", "lbf in", "in lbf"),
                             "kgf*m": ("kgm", "kgf m"), "N*m": ("n m", "n-m", "n·m")}.items()
         for spelt in forms
     },
@@ -122,8 +124,6 @@ def _figures(field: str, text: str, figure: str) -> float:
 
 def _unit(field: str, text: str, written: str, unit: str) -> str:
     """Return the notation of `kb.units` for the unit as written."""
-    if "**" in written:  # towers of powers keep the unit library busy for ever
-        raise BadQuantity(field, text, f"a unit that converts to {_named(unit)}")
     plain = re.sub(r"\s+", " ", written).replace("·", "*").replace("⋅", "*").replace("²", "^2").replace("³", "^3")
     low = plain.lower()
     if unit in ("1", "count") and low in _COUNTED:
@@ -131,7 +131,8 @@ def _unit(field: str, text: str, written: str, unit: str) -> str:
     local = _LOCAL.get(unit, {})
     powered = re.sub(r"(?<=[A-Za-z])([234])\b", r"^\1", plain)
     for form in (local.get(low), local.get(written.lower()), SPELLINGS.get(low), powered, powered.lower()):
-        if form is not None and is_unit(form):
+        # the shape is judged first: the unit library is at a loss with brackets left open or towers of powers
+        if form is not None and _UNIT.fullmatch(form) and is_unit(form):
             return form
     raise BadQuantity(field, text, f"a unit that converts to {_named(unit)}")
 
@@ -141,7 +142,7 @@ def _converted(field: str, text: str, value: float, written: str, unit: str) -> 
     if source == target:
         return value
     try:
-        return convert(value, source, target)
+        return float(f"{convert(value, source, target):.12g}")  # 1 in is 25.4 mm, whatever binary fractions make of it
     except BadQuantity:
         raise BadQuantity(field, text, f"a unit that converts to {_named(unit)}") from None
 
