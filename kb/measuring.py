@@ -11,9 +11,9 @@ from kb.answer import CONFIDENT, STATED_WEIGHT, Answerer, make_answerer
 from kb.diagnosis.beliefs import Probabilities, update
 from kb.diagnosis.readings import from_stated, likelihood_of, outcome_shares
 from kb.library.models import Complaint
+from kb.search import training
 from kb.search.judging import Forecast, Judged, judge
 from kb.search.rounds import unseen_parts
-from kb.search.training import test_part
 from kb.search.vocabulary import english_frequencies
 from kb.text.analysis import Analysis
 
@@ -33,7 +33,7 @@ class Part:
 
 def untouched_parts(answerer: Answerer) -> tuple[Part, ...]:
     """Return the test part, which nothing is ever fitted to, as a run of one."""
-    return (Part(answerer, test_part(answerer.library)),)
+    return (Part(answerer, training.test_part(answerer.library)),)
 
 
 def training_parts(answerer: Answerer, progress: Callable[[str], None] | None = None) -> Iterator[Part]:

@@ -11,9 +11,9 @@ from pathlib import Path
 from platformdirs import user_cache_path
 
 from kb.answer import Answerer, make_answerer
-from kb.library.load import articles_folder, load_library, source_files
+from kb.library.load import articles_folder, load_checked, load_library, source_files
 from kb.library.models import Library
-from kb.search.storage import Trained, read_trained, training_digest, write_trained
+from kb.search.storage import Trained, holds_digest, read_trained, training_digest, write_trained
 from kb.search.training import SETTINGS, train
 from kb.search.vocabulary import english_frequencies, make_speller
 from kb.text.analysis import Analyser
@@ -28,18 +28,25 @@ _KEPT_IN_CACHE = 5
 Progress = Callable[[str], None]
 
 
-def open_answerer(folder: str | Path | None = None, progress: Progress | None = None) -> Answerer:
+def open_answerer(
+    folder: str | Path | None = None, progress: Progress | None = None, *, with_complaints: bool = False
+) -> Answerer:
     """Return an answerer for the folder (see `articles_folder` for the default).
+
+    with_complaints: read the labelled complaints too, which answering doesn't need and evaluation does.
 
     Raises: LibraryInvalid with every problem in the articles; BadInput if the folder is missing.
     """
     place = articles_folder(folder)
     digest = training_digest(source_files(place), place, SETTINGS)
+    stored = [place / TRAINED_FILE, _cache() / f"{digest}.npz"]
+    if any(holds_digest(path, digest) for path in stored):
+        checked = load_library(place) if with_complaints else load_checked(place)
+        for path in stored:
+            found = read_trained(path, digest, checked)
+            if found is not None:
+                return _assemble(checked, found)
     library = load_library(place)
-    for path in (place / TRAINED_FILE, _cache() / f"{digest}.npz"):
-        stored = read_trained(path, digest, library)
-        if stored is not None:
-            return _assemble(library, stored)
     trained = _train(library, progress)
     _keep(_cache() / f"{digest}.npz", trained, digest)
     return _assemble(library, trained)

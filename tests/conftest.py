@@ -7,6 +7,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from kb.answer import Answerer
+from kb.library.load import articles_folder, load_library
 from kb.library.models import Library
 from kb.opening import open_answerer
 from tests.builders import load_small, small_folder
@@ -39,9 +40,9 @@ def answerer() -> Answerer:
 
 
 @pytest.fixture(scope="session")
-def library(answerer: Answerer) -> Library:
-    """The real articles."""
-    return answerer.library
+def library() -> Library:
+    """The real articles, with the labelled complaints."""
+    return load_library(articles_folder())
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from kb.answer import Answerer, Question, make_answerer
+from kb.answer import STATED_WEIGHT, Answerer, Question, make_answerer
 from kb.library.models import CauseId, Complaint
 from kb.measuring import forecast_of, judge_all, untouched_parts
 
@@ -30,7 +30,9 @@ def test_a_forecast_on_text_alone_leaves_stated_readings_out(small_answerer: Ans
     assert small_answerer.answer(Question(text)).stated
     alone, weighed = (forecast_of(small_answerer, text, with_stated).probabilities for with_stated in (False, True))
     assert alone == pytest.approx(small_answerer.ranker.rank(small_answerer.analyser.analyse(text)).probabilities)
-    assert abs(alone - weighed).max() > 0.01
+    # a chain that is stretched: the odds of the worn chain against the worn sprockets rise by (0.9 / 0.1) ** STATED_WEIGHT
+    worn, cogs = (list(small_answerer.library.articles).index(CauseId(id)) for id in ("chain-worn", "cassette-worn"))
+    assert (weighed[worn] / weighed[cogs]) / (alone[worn] / alone[cogs]) == pytest.approx(9**STATED_WEIGHT)
 
 
 def test_a_forecast_names_the_words_that_spoke_for_a_cause(small_answerer: Answerer) -> None:

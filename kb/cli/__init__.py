@@ -9,10 +9,13 @@ from collections.abc import Sequence
 import click
 
 from kb.cli.ask import ask
+from kb.cli.evaluate import evaluate
+from kb.cli.lexicon import lexicon
 from kb.cli.lint import lint
 from kb.cli.session import Session
 from kb.cli.show import article, check
 from kb.cli.train import train
+from kb.cli.work import work
 from kb.errors import BadInput, KbError, LibraryInvalid, NotKnown
 
 __all__ = ["EXIT_CODES", "cli", "main", "run"]
@@ -29,7 +32,7 @@ def cli(context: click.Context, articles: str | None) -> None:
     context.obj = Session(articles)
 
 
-for command in (ask, article, check, lint, train):
+for command in (ask, article, check, work, lint, evaluate, lexicon, train):
     cli.add_command(command)
 
 

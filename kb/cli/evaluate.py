@@ -41,7 +41,7 @@ def evaluate(
 ) -> None:
     """Measure the answers to labelled complaints: right first, in three, calibration, refusals, what gets swapped."""
     before = judged_from_file(earlier) if earlier else None
-    judged = _judge(answerer_of(context), part, with_stated)
+    judged = _judge(answerer_of(context, with_complaints=True), part, with_stated)
     if not judged:
         raise BadInput("--part", part, "a part that has labelled complaints")
     evaluation = evaluate_judged(judged)

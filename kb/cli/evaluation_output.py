@@ -47,9 +47,10 @@ def evaluation_lines(evaluation: Evaluation, part: str, with_stated: bool) -> li
         lines += [f"by {by}", *(_row(f"  {group.name}", group.scores) for group in groups)]
     lines += ["", *textwrap.wrap(_LEGEND, WIDTH), "", *_bin_lines(evaluation.bins)]
     parts = evaluation.parts
-    lines.append(
-        f"Brier score of “the first answer is right”: reliability {parts.reliability:.4f} - resolution "
-        f"{parts.resolution:.4f} + uncertainty {parts.uncertainty:.4f}"
+    lines += textwrap.wrap(
+        f"Brier score of “the likeliest answer is right”: reliability {parts.reliability:.4f} - resolution "
+        f"{parts.resolution:.4f} + uncertainty {parts.uncertainty:.4f}",
+        WIDTH,
     )
     return lines + _swap_lines(evaluation)
 

@@ -18,6 +18,8 @@ from kb.wire import dumps
 
 __all__ = ["lexicon"]
 
+_INDENT = " " * 25
+
 
 @click.command()
 @click.option(
@@ -35,14 +37,14 @@ def lexicon(context: click.Context, suggest: bool, most: int, as_json: bool) -> 
 
     A proposal stands much oftener in complaints of one article than elsewhere and in one at least that was answered
     wrong while its round was left out of training. Only the training part is looked at. Many proposals are effects or
-    circumstances: whether one names the part is for a person to say.
+    circumstances: whether one names the part is for a person to say. Under odds stands what the log odds are at least.
     """
     if not suggest:
         concepts = load_library(articles_folder(session_of(context).articles)).lexicon
         listed = [_concept_to_wire(concept) for concept in concepts.values()]
         click.echo(dumps(listed, indent=2) if as_json else "\n".join(_concept_lines(tuple(concepts.values()))))
         return
-    answerer = answerer_of(context)
+    answerer = answerer_of(context, with_complaints=True)
     heard = _hear(answerer)
     proposals = propose_synonyms(heard, answerer.library, most)
     if as_json:
@@ -78,12 +80,12 @@ def _concept_lines(concepts: Sequence[Concept]) -> list[str]:
 
 
 def _proposal_lines(proposals: Sequence[Proposal]) -> list[str]:
-    lines = [f"{'z':>5} {'texts':>5} {'missed':>6} {'other':>5}  {'phrase':<24}{'may name':<24}article"]
+    lines = [f"{'odds':>5} {'texts':>5} {'missed':>6} {'other':>5}  {'phrase':<18}{'may name':<20}article"]
     for item in proposals:
         may_name = item.concepts[0] if item.concepts else "-"
-        numbers = f"{item.z:>5.1f} {item.texts:>5} {item.missed:>6} {item.elsewhere:>5}"
-        lines.append(f"{numbers}  {item.phrase:<23} {may_name:<23} {item.article}")
-        lines.append(f"{'':<25} “… {item.example} …”")
+        numbers = f"{item.at_least:>5.1f} {item.texts:>5} {item.missed:>6} {item.elsewhere:>5}"
+        lines.append(f"{numbers}  {item.phrase:<17} {may_name:<19} {item.article}")
+        lines += textwrap.wrap(f"“… {item.example} …”", WIDTH, initial_indent=_INDENT, subsequent_indent=_INDENT)
     return lines
 
 
@@ -111,5 +113,6 @@ def _proposal_to_wire(item: Proposal) -> dict[str, Any]:
         "elsewhere": item.elsewhere,
         "log_odds": item.log_odds,
         "z": item.z,
+        "at_least": item.at_least,
         "example": item.example,
     }

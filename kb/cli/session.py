@@ -23,6 +23,10 @@ def session_of(context: click.Context) -> Session:
     return session if session is not None else Session(None)
 
 
-def answerer_of(context: click.Context) -> Answerer:
+def answerer_of(context: click.Context, *, with_complaints: bool = False) -> Answerer:
     """Return an answerer for this run, telling on standard error what it does where that takes time."""
-    return open_answerer(session_of(context).articles, progress=lambda what: click.echo(f"training: {what}", err=True))
+    return open_answerer(
+        session_of(context).articles,
+        progress=lambda what: click.echo(f"training: {what}", err=True),
+        with_complaints=with_complaints,
+    )

@@ -19,7 +19,7 @@ from kb.library.rules import check_library
 from kb.library.structuring import structure_article, structure_checks, structure_complaints, structure_lexicon
 from kb.library.yaml_source import SourcedValue, read_yaml
 
-__all__ = ["articles_folder", "load_library", "read_library", "source_files"]
+__all__ = ["articles_folder", "load_checked", "load_library", "read_library", "source_files"]
 
 K = TypeVar("K", bound=str)
 V = TypeVar("V")
@@ -62,10 +62,32 @@ def source_files(folder: Path) -> tuple[Path, ...]:
     )
 
 
+def load_checked(folder: Path) -> Library:
+    """Read the articles, checks and lexicon of a folder that is known to be without a problem; no labelled complaints.
+
+    Skips the rules, which `training_digest` vouches for: a search is only ever trained on a folder that passes them.
+    Raises: LibraryInvalid if a file cannot be read all the same.
+    """
+    lines: Lines = {}
+    problems: list[Problem] = []
+    library = _read(folder, lines, problems, complaints=False)
+    if problems:
+        raise LibraryInvalid(sorted(problems))
+    return library
+
+
 def read_library(folder: Path) -> tuple[Library, tuple[Problem, ...]]:
     """Read the folder and run every rule; return what could be read and all problems, by file and line."""
     lines: Lines = {}
     problems: list[Problem] = []
+    library = _read(folder, lines, problems, complaints=True)
+    # Rules run on what was read; where a file could not be read, references to it would only repeat the first problem.
+    if not problems:
+        problems += check_library(library)
+    return library, tuple(sorted(problems))
+
+
+def _read(folder: Path, lines: Lines, problems: list[Problem], complaints: bool) -> Library:
     articles: dict[CauseId, Article] = {}
     for path in _article_files(folder):
         _add(articles, _read_article(path, lines), "article", lines, problems)
@@ -81,12 +103,8 @@ def read_library(folder: Path) -> tuple[Library, tuple[Problem, ...]]:
         problems += (*source.problems, *new)
         _remember(lines, "concept", source, path)
         lexicon.update(found_concepts)
-    complaints = _read_complaints(folder, lines, problems)
-    library = Library(_by_id(articles), _by_id(checks), _by_id(lexicon), complaints, lines)
-    # Rules run on what was read; where a file could not be read, references to it would only repeat the first problem.
-    if not problems:
-        problems += check_library(library)
-    return library, tuple(sorted(problems))
+    labelled = _read_complaints(folder, lines, problems) if complaints else ()
+    return Library(_by_id(articles), _by_id(checks), _by_id(lexicon), labelled, lines)
 
 
 def _read_article(path: Path, lines: Lines) -> tuple[dict[CauseId, Article], tuple[Problem, ...]]:

@@ -25,6 +25,10 @@ _BEST = types.int64(
     _kept(types.uint32), _kept(types.uint16), _kept(types.uint8), types.int64, types.int64[::1], types.int32[::1],
     types.int32[::1], types.int32[::1], types.int64[::1],
 )  # fmt: skip
+_FILL = types.void(
+    _kept(types.uint32), _kept(types.uint16), _kept(types.uint8), types.int64, types.int64[::1], types.int64[::1],
+    types.uint8[:, ::1],
+)  # fmt: skip
 
 
 @njit(_INSERT, cache=True)
@@ -84,6 +88,24 @@ def _best(starts, places, weights, n_texts, terms, factors, scores, found, texts
     return n_found
 
 
+@njit(_FILL, cache=True)
+def _fill(starts, places, weights, n_blocks, terms, texts, found):  # type: ignore[no-untyped-def]
+    """Fill `found` with the weight of each term in each text."""
+    for row in range(len(texts)):
+        block, place = texts[row] // BLOCK, texts[row] % BLOCK
+        for column in range(len(terms)):
+            at = terms[column] * n_blocks + block
+            low, end = np.int64(starts[at]), np.int64(starts[at + 1])
+            high = end
+            while low < high:
+                middle = (low + high) // 2
+                if places[middle] < place:
+                    low = middle + 1
+                else:
+                    high = middle
+            found[row, column] = weights[low] if low < end and places[low] == place else 0
+
+
 def best_texts_compiled(postings: Postings, terms: NDArray[np.int64], factors: NDArray[np.int32], k: int) -> Best:
     """Return what `postings.best_texts` returns."""
     size = min(BLOCK, postings.n_texts)
@@ -92,4 +114,6 @@ def best_texts_compiled(postings: Postings, terms: NDArray[np.int64], factors: N
     n_found = _best(
         postings.starts, postings.places, postings.weights, postings.n_texts, terms, factors, scores, found, texts
     )
-    return Best(texts[:n_found], found[:n_found])
+    of_terms = np.empty((n_found, len(terms)), dtype=np.uint8)
+    _fill(postings.starts, postings.places, postings.weights, postings.n_blocks, terms, texts[:n_found], of_terms)
+    return Best(texts[:n_found], found[:n_found], of_terms)

@@ -1,6 +1,5 @@
 """The index of past complaints: built, opened, extended, merged and searched."""
 
-from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -9,7 +8,7 @@ import numpy as np
 
 from kb.errors import BadInput
 from kb.likeness import storage
-from kb.likeness.postings import BLOCK, Scorer, scorer_for
+from kb.likeness.postings import Scorer, scorer_for
 from kb.likeness.reading import Analyse, Said, plain_reading
 from kb.likeness.segment import Segment, make_segment, merge_segments
 from kb.likeness.weighting import Query, make_query
@@ -31,6 +30,23 @@ class Likeness:
     """Score over what the question's own text would score: 1 for the same text; comparable between searches."""
     words: tuple[str, ...]
     """The words shared, as the question has them (terms as given, where terms were searched); most telling first."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Hit:
+    """One of the best texts of a segment."""
+
+    id: str
+    score: int
+    asked: Sequence[str]
+    """The terms of the query that the segment knows."""
+    factors: Sequence[int]
+    weights: Sequence[int]
+
+    def terms(self) -> list[str]:
+        """Return the terms that the text has, by what they add to its score, then by name."""
+        parts = zip(self.factors, self.weights, self.asked, strict=True)
+        return [term for _, term in sorted((-factor * weight, term) for factor, weight, term in parts if weight)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,16 +85,16 @@ class LikenessIndex:
         query = make_query(said.terms, len(self), self._n_holding)
         if query is None:
             return ()
-        found = [item for segment in self.segments for item in self._best(segment, query, k)]
-        found.sort(key=lambda item: (-item[0], item[1]))
+        found = [hit for segment in self.segments for hit in self._best(segment, query, k)]
+        found.sort(key=lambda hit: (-hit.score, hit.id))
         return tuple(
             Likeness(
-                id,
-                score * query.unit,
-                min(score * query.unit / query.own_score, 1.0),
-                _shared(segment, text, query, said),
+                id=hit.id,
+                score=hit.score * query.unit,
+                share=min(hit.score * query.unit / query.own_score, 1.0),
+                words=tuple(dict.fromkeys(said.quoted.get(term, term) for term in hit.terms())),
             )
-            for score, id, segment, text in found[:k]
+            for hit in found[:k]
         )
 
     def extend(self, texts: Iterable[tuple[str, str]]) -> "LikenessIndex":
@@ -109,18 +125,18 @@ class LikenessIndex:
     def _n_holding(self, term: str) -> int:
         return sum(segment.n_holding(term) for segment in self.segments)
 
-    def _best(self, segment: Segment, query: Query, k: int) -> Iterator[tuple[int, str, Segment, int]]:
+    def _best(self, segment: Segment, query: Query, k: int) -> Iterator[_Hit]:
         known = [
-            (number, factor)
+            (term, number, factor)
             for term, factor in zip(query.terms, query.factors, strict=True)
             if (number := segment.number_of(term)) is not None
         ]
         if known:
-            numbers = np.array([number for number, _ in known], dtype=np.int64)
-            factors = np.array([factor for _, factor in known], dtype=np.int32)
-            best = self.scorer(segment.postings, numbers, factors, k)
-            for text, score in zip(best.texts.tolist(), best.scores.tolist(), strict=True):
-                yield score, segment.ids[text], segment, text
+            terms, numbers, factors = zip(*known, strict=True)
+            best = self.scorer(segment.postings, np.array(numbers), np.array(factors, dtype=np.int32), k)
+            rows = zip(best.texts.tolist(), best.scores.tolist(), best.weights.tolist(), strict=True)
+            for text, score, weights in rows:
+                yield _Hit(segment.ids[text], score, terms, factors, weights)
 
     def _refreshed(self) -> "LikenessIndex":
         """Return the index as the folder has it now, keeping what is open already."""
@@ -179,18 +195,3 @@ def _read(texts: Iterable[tuple[str, str]], analyse: Analyse) -> Iterator[tuple[
             yield id, analyse(text)
         except BadInput as error:
             raise BadInput(f"text of {id}", error.value, error.expected) from error
-
-
-def _shared(segment: Segment, text: int, query: Query, said: Said) -> tuple[str, ...]:
-    """Return the words of the query that a text of the segment has, those that weigh most first."""
-    block, place = divmod(text, BLOCK)
-    postings = segment.postings
-    weighed = []
-    for term, factor in zip(query.terms, query.factors, strict=True):
-        number = segment.number_of(term)
-        if number is not None:
-            start, end = postings.span(number, block)
-            at = bisect_left(postings.places, place, start, end)
-            if at < end and postings.places[at] == place:
-                weighed.append((-factor * int(postings.weights[at]), term))
-    return tuple(dict.fromkeys(said.quoted.get(term, term) for _, term in sorted(weighed)))

@@ -5,6 +5,7 @@ the processor's cache, so that no vector as long as the collection is kept, clea
 same work faster; both give the same texts and scores, since all sums are of whole numbers.
 """
 
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -45,6 +46,14 @@ class Postings:
         at = term * self.n_blocks + block
         return int(self.starts[at]), int(self.starts[at + 1])
 
+    def weight(self, term: int, text: int) -> int:
+        """Return the weight of a term in a text, 0 where the text doesn't have it."""
+        block, place = divmod(text, BLOCK)
+        places = self.places.data  # a memory view: its items are Python's own numbers, four times as quick to get at
+        start, end = self.span(term, block)
+        at = bisect_left(places, place, start, end)
+        return int(self.weights[at]) if at < end and places[at] == place else 0
+
 
 @dataclass(frozen=True, slots=True)
 class Best:
@@ -52,6 +61,8 @@ class Best:
 
     texts: NDArray[np.int64]
     scores: NDArray[np.int32]
+    weights: NDArray[np.uint8]
+    """weights[text, term]: of each of the best texts for each term asked for, 0 where it doesn't have the term."""
 
 
 Scorer = Callable[[Postings, NDArray[np.int64], NDArray[np.int32], int], Best]
@@ -83,7 +94,8 @@ def best_texts(postings: Postings, terms: NDArray[np.int64], factors: NDArray[np
         texts, found = np.concatenate([texts, places + block * BLOCK]), np.concatenate([found, new])
         order = np.lexsort((texts, -found))[:k]
         texts, found = texts[order], found[order]
-    return Best(texts, found)
+    weights = [[postings.weight(term, text) for term in terms.tolist()] for text in texts.tolist()]
+    return Best(texts, found, np.array(weights, dtype=np.uint8).reshape(len(texts), len(terms)))
 
 
 def _bound(postings: Postings, spans: list[slice], scores: NDArray[np.int32], k: int) -> int:

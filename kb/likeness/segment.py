@@ -119,7 +119,7 @@ def restore_segment(arrays: Arrays) -> Segment:
     if len(postings.weights) != n_postings:
         raise ValueError("places and weights differ in length")
     if n_lists and _in_last_block(postings).max(initial=-1) >= len(ids) - (postings.n_blocks - 1) * BLOCK:
-        raise ValueError("a posting names a text that is not there")
+        raise ValueError("places name a text that is not there")
     return Segment(ids, terms, postings)
 
 

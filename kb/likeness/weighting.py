@@ -16,6 +16,7 @@ import math
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +28,7 @@ B = 0.75
 PIVOT_TERMS = 30.0
 """Length of a text, in terms, at which it is neither favoured nor held back."""
 MOST_WEIGHT = 255
+_Number = TypeVar("_Number", float, NDArray[np.float64])
 _FACTOR_TOTAL = 1 << 22
 """What the factors of a query add up to: times MOST_WEIGHT it stays below 2**31, whatever the query's length."""
 
@@ -50,8 +52,7 @@ def posting_weights(counts: NDArray[np.generic], lengths: NDArray[np.generic]) -
     >>> posting_weights(np.array([1, 2, 1, 1]), np.array([30, 30, 90, 10_000])).tolist()
     [116, 159, 64, 1]
     """
-    times = counts.astype(np.float64)
-    weights = times / (times + K1 * (1 - B + B * lengths.astype(np.float64) / PIVOT_TERMS))
+    weights = _share(counts.astype(np.float64), lengths.astype(np.float64))
     return np.maximum(np.rint(MOST_WEIGHT * weights), 1).astype(np.uint8)
 
 
@@ -70,14 +71,23 @@ def make_query(terms: Sequence[str], n_texts: int, n_holding: Callable[[str], in
     n_holding: returns how many texts have a term.
     """
     counts = sorted(Counter(terms).items())
-    held = [n_holding(term) for term, _ in counts]
-    worth = [count * idf(n_texts, holding) for (_, count), holding in zip(counts, held, strict=True)]
-    known = [(term, value) for (term, _), value, holding in zip(counts, worth, held, strict=True) if holding]
+    known: list[tuple[str, float]] = []
+    own_score = 0.0
+    for term, count in counts:
+        holding = n_holding(term)
+        value = count * idf(n_texts, holding)
+        own_score += value * round(MOST_WEIGHT * _share(float(count), float(len(terms))))
+        if holding:
+            known.append((term, value))
     if not known:
         return None
     total = math.fsum(value for _, value in known)
     factors = tuple(max(round(value / total * _FACTOR_TOTAL), 1) for _, value in known)
-    lengths = np.full(len(counts), len(terms))
-    own = posting_weights(np.array([count for _, count in counts]), lengths)
-    own_score = math.fsum(value * int(weight) for value, weight in zip(worth, own, strict=True)) / MOST_WEIGHT
-    return Query(tuple(term for term, _ in known), factors, total / _FACTOR_TOTAL / MOST_WEIGHT, own_score)
+    return Query(
+        tuple(term for term, _ in known), factors, total / _FACTOR_TOTAL / MOST_WEIGHT, own_score / MOST_WEIGHT
+    )
+
+
+def _share(count: _Number, length: _Number) -> _Number:
+    """Return how near a term is to the most that repeating it can earn, from 0 to 1."""
+    return count / (count + K1 * (1 - B + B * length / PIVOT_TERMS))

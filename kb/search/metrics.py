@@ -6,17 +6,20 @@ function is pure and returns a plain number.
 
 import math
 from collections.abc import Collection, Hashable, Mapping, Sequence
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 __all__ = ["brier_score", "discounted_gain", "log_score", "normalised_gain", "reciprocal_rank", "success_at"]
 
+Id = TypeVar("Id", bound=Hashable)
+
 LEAST_PROBABILITY = float(np.finfo(np.float64).eps)
 """A right answer's probability is not taken to be lower, so that one text can't make a mean infinite."""
 
 
-def success_at(ranked: Sequence[Hashable], right: Collection[Hashable], depth: int) -> float:
+def success_at(ranked: Sequence[Id], right: Collection[Id], depth: int) -> float:
     """Return 1 where one of the first `depth` is right, else 0.
 
     Source: success@k of trec_eval (`success`); success@1 is also precision at 1.
@@ -27,7 +30,7 @@ def success_at(ranked: Sequence[Hashable], right: Collection[Hashable], depth: i
     return float(any(id in right for id in ranked[:depth]))
 
 
-def reciprocal_rank(ranked: Sequence[Hashable], right: Collection[Hashable], depth: int) -> float:
+def reciprocal_rank(ranked: Sequence[Id], right: Collection[Id], depth: int) -> float:
     """Return 1 over the place of the first right one among the first `depth`, 0 where there is none.
 
     Its mean over texts is MRR@depth. Source: Voorhees, The TREC-8 question answering track report, 1999.
@@ -50,7 +53,7 @@ def discounted_gain(gains: Sequence[float], depth: int) -> float:
     return sum(gain / math.log2(place + 1) for place, gain in enumerate(gains[:depth], 1))
 
 
-def normalised_gain(ranked: Sequence[Hashable], gains: Mapping[Hashable, float], depth: int) -> float:
+def normalised_gain(ranked: Sequence[Id], gains: Mapping[Id, float], depth: int) -> float:
     """Return nDCG@depth: the discounted gain over that of the best possible ranking; 0 where nothing has a gain.
 
     The best possible ranking is made of all of `gains`, not only of what was ranked. Source: as `discounted_gain`;

@@ -7,6 +7,7 @@ search), so that a stale one is never used: `read_trained` returns None unless t
 import hashlib
 import json
 import os
+import re
 import tempfile
 import zipfile
 from collections.abc import Iterable, Mapping
@@ -32,6 +33,8 @@ from kb.text.spelling import Speller
 
 __all__ = ["Trained", "read_trained", "training_digest", "write_trained"]
 
+_IMPORT = re.compile(r"^from kb\.(text|search)\.(\w+) import", re.MULTILINE)
+
 
 @dataclass(frozen=True, slots=True)
 class Trained:
@@ -47,11 +50,23 @@ def training_digest(files: Iterable[Path], folder: Path, settings: SearchSetting
     """
     digest = hashlib.sha256(repr(settings).encode())
     package = Path(__file__).parent.parent
-    code = sorted([*(package / "text").glob("*.py"), *(package / "search").glob("*.py")])
-    for path, root in (*((path, folder) for path in files), *((path, package) for path in code)):
+    for path, root in (*((path, folder) for path in files), *((path, package) for path in _training_code(package))):
         digest.update(path.relative_to(root).as_posix().encode() + b"\0")
         digest.update(hashlib.sha256(path.read_bytes()).digest() if path.exists() else b"")
     return digest.hexdigest()
+
+
+def _training_code(package: Path) -> list[Path]:
+    """Return the modules of text analysis and search that training uses, found by following its imports."""
+    found: set[Path] = set()
+    open_ends = [package / "search" / "training.py"]
+    while open_ends:
+        path = open_ends.pop()
+        if path not in found and path.exists():
+            found.add(path)
+            modules = _IMPORT.findall(path.read_text(encoding="utf-8"))
+            open_ends += (package / stage / f"{module}.py" for stage, module in modules)
+    return sorted(found)
 
 
 def write_trained(path: Path, trained: Trained, digest: str) -> None:
@@ -59,7 +74,6 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
     ranker = trained.ranker
     index, belonging, calibration = ranker.index, ranker.belonging, ranker.calibration
     head = {
-        "digest": digest,
         "causes": list(index.causes),
         "expansion_weight": ranker.terms.expansion_weight,
         "learned": list(calibration.learned),
@@ -77,6 +91,7 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
         "vocabulary": dict(trained.speller.vocabulary),
     }
     arrays: dict[str, NDArray[Any]] = {
+        "digest": _bytes(digest),
         "head": _bytes(json.dumps(head, ensure_ascii=False)),
         "ordinary": _bytes("\n".join(sorted(trained.speller.english))),
         "text_cause": index.text_cause,
@@ -99,14 +114,22 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
         raise
 
 
+def holds_digest(path: Path, digest: str) -> bool:
+    """Tell whether the file is a trained search with that digest; reads no more than its first member."""
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as arrays:
+            return bool(arrays["digest"].tobytes() == digest.encode())
+    except (OSError, ValueError, KeyError, zipfile.BadZipFile, EOFError):
+        return False
+
+
 def read_trained(path: Path, digest: str, library: Library) -> Trained | None:
     """Return what the file holds, or None where it is missing, damaged or was trained from something else."""
     try:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as arrays:
-            head = json.loads(arrays["head"].tobytes())
-            if head["digest"] != digest:
+            if arrays["digest"].tobytes() != digest.encode():
                 return None
-            return _restore(head, arrays, library)
+            return _restore(json.loads(arrays["head"].tobytes()), arrays, library)
     except (OSError, ValueError, KeyError, zipfile.BadZipFile, EOFError):
         return None
 

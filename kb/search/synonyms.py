@@ -24,7 +24,7 @@ LEAST_Z = 2.58
 """99 % of a normal distribution: there are many phrases to stumble over."""
 PRIOR_TEXTS = 20.0
 """Weight of the prior, in complaints (our own judgement, no source)."""
-_QUOTED = 80
+_QUOTED = 56
 
 Phrase = tuple[str, ...]
 """Stems in order."""
@@ -61,6 +61,13 @@ class Proposal:
     z: float
     """Log odds over their standard deviation."""
     example: str
+
+    @property
+    def at_least(self) -> float:
+        """What the log odds are at least, near enough: two standard deviations below. Ranks rare and telling words
+        before common ones.
+        """
+        return self.log_odds * (1 - 2 / self.z)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +121,7 @@ def propose_synonyms(heard: Sequence[Heard], library: Library, most: int = 60) -
         for gold in sorted({heard[place.complaint].gold for place in where if heard[place.complaint].missed})
         if (proposal := _proposal(where, gold, heard, sizes, library)) is not None
     ]
-    found.sort(key=lambda item: (-item.z, item.article, -len(item.phrase), item.phrase))
+    found.sort(key=lambda item: (-item.at_least, item.article, -len(item.phrase), item.phrase))
     return _without_overlaps(found)[:most]
 
 

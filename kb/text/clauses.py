@@ -48,7 +48,7 @@ def _any_of(*phrases: str) -> re.Pattern[str]:
 # A full stop ends a sentence unless it stands inside a number; so does a line break before a capital or a list mark.
 _SENTENCE_END = re.compile(r"[!?]+|\.(?![0-9a-z])|;|\n\s*\n|\n(?=\s*(?:[-*•]|[A-Z]))")
 _CONJUNCTIONS = (
-    r"but|although|though|however|whereas|while|yet|except|because|since it|so i|then i|which|"
+    r"but|although|though|however|whereas|while|except|because|since it|so i|then i|which|"
     r"and (?:the|it|i|my|now|then|no|when|there|both|we|he|she|they)"
 )
 _CLAUSE_END = re.compile(

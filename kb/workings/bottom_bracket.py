@@ -87,8 +87,8 @@ SHELLS = {
 _SPINDLES = ("19", "22", "24", "28.99", "30", "square", "one-piece")
 _ALSO_SHELLS = {
     "english": "bsa", "iso": "bsa", "1.37": "bsa", "1.370": "bsa", "1.37x24": "bsa", "1.370x24": "bsa",
-    "ita": "italian", "36x24": "italian", "36 x 24": "italian", "m47": "t47", "bb386": "386", "pressfit 30": "pf30", "pf86": "bb86",
-    "pf92": "bb92", "bb89": "bb92", "american": "one-piece", "opc": "one-piece",
+    "ita": "italian", "36x24": "italian", "36 x 24": "italian", "m47": "t47", "bb386": "386", "pressfit 30": "pf30",
+    "pf86": "bb86", "pf92": "bb92", "bb89": "bb92", "american": "one-piece", "opc": "one-piece",
 }  # fmt: skip
 _ALSO_SPINDLES = {
     "24 mm": "24", "24mm": "24", "30 mm": "30", "30mm": "30", "29": "28.99", "29 mm": "28.99", "28.99 mm": "28.99",

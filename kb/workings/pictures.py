@@ -72,7 +72,7 @@ def clamp_picture(preload: float, bolts: float, diameter: float, friction: float
               line(135, 118, 140, 112), line(145, 118, 140, 112))  # fmt: skip
     words = (
         label(140, 74, f"{diameter:g} mm"),
-        label(150, 18, f"{bolts:g} x {preload:.0f} N", "start"),
+        label(206, 28, f"{bolts:g} x {preload:.0f} N", "start"),
         label(230, 118, f"friction {friction:g}", "start"),
     )
     title = f"A clamp on a bar of {diameter:g} mm, {bolts:g} bolts of {preload:.0f} N each"

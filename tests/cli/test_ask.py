@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kb.answer import Answerer, Question
@@ -124,6 +124,7 @@ json_values = st.recursive(
 )
 
 
+@settings(max_examples=8)
 @given(st.lists(json_values | st.dictionaries(st.sampled_from(["text", "readings", "skill", "top"]), json_values), min_size=1, max_size=4))
 def test_every_line_of_any_batch_gets_one_answer_of_the_full_shape(values: list[object]) -> None:
     found = batch([json.dumps(value) for value in values])

@@ -1,7 +1,6 @@
 """`truestand evaluate` on the small library with a test part and two rounds of training complaints."""
 
 import json
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -14,25 +13,28 @@ from kb.cli.evaluate import evaluate
 from kb.cli.output import WIDTH
 from kb.cli.session import Session
 from kb.errors import BadInput
+from kb.opening import open_answerer
 from kb.search.evaluation import Measure
 from tests.builders import small_folder
 
-TEST = [
+Items = list[tuple[str, str | None]]
+
+TEST: Items = [
     ("bar turns in the stem when I hit a kerb", "bar-slip"),
     ("squeak from my seat on climbs", "saddle-creak"),
     ("rotor rubs once each turn of the wheel", "rotor-bent"),
     ("hooked cogs and a chain that skips", "saddle-creak"),  # labelled wrong, so that one is missed
     ("how long to boil an egg", None),
 ]
-ROUNDS = {
+ROUNDS: dict[str, Items] = {
     "a1": [("chain jumps when I push", "chain-worn"), ("levers point down since a pothole", "bar-slip")],
     "b1": [("disc goes zing", "rotor-bent"), ("ticking under me", "saddle-creak")],
     "none": [("best soup for a cold day", None), ("my printer is offline", None), ("train times to town", None)],
 }
 
 
-def write_complaints(folder: Path, name: str, items: Sequence[tuple[str, str | None]]) -> None:
-    rows = [
+def write_complaints(folder: Path, name: str, items: Items) -> None:
+    rows: list[dict[str, Any]] = [
         {"text": text, "gold": gold, "also": [], "voice": "comment", "stated": {}, "danger": False}
         for text, gold in items
     ]
@@ -44,6 +46,7 @@ def labelled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = small_folder(tmp_path_factory.mktemp("labelled"))
     for name, items in (("test-1", TEST), *ROUNDS.items()):
         write_complaints(folder, name, items)
+    open_answerer(folder)  # weights are kept at half precision: a run right after training would differ a little
     return folder
 
 

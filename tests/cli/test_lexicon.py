@@ -15,8 +15,8 @@ def labelled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Riders of round b call the rotor a pizza tray, and nobody in round a does."""
     folder = small_folder(tmp_path_factory.mktemp("synonyms"))
     rounds = {
-        "a1": [(f"chain slips, day {n}", "chain-worn") for n in range(12)]
-        + [(f"bar turns, day {n}", "bar-slip") for n in range(12)],
+        "a1": [(f"chain slips, day {n}", "chain-worn") for n in range(25)]
+        + [(f"bar turns, day {n}", "bar-slip") for n in range(25)],
         "b1": [
             (f"pizza tray {what}, chain slips and bar turns", "rotor-bent")
             for what in ("hums", "wails", "moans", "zings")

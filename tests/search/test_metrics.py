@@ -13,8 +13,8 @@ RIGHT = st.frozensets(st.sampled_from("abcdefghijklmnopq"), min_size=1)
 
 @st.composite
 def forecasts(draw: st.DrawFn) -> np.ndarray:
-    weights = np.array(draw(st.lists(st.floats(0.001, 1), min_size=2, max_size=8)))
-    return weights / weights.sum()
+    weights = draw(st.lists(st.floats(0.001, 1), min_size=2, max_size=8))
+    return np.array([weight / sum(weights) for weight in weights])
 
 
 def test_the_second_place_counts_half_as_reciprocal_rank() -> None:
