@@ -79,7 +79,7 @@ def shown_probabilities(library: Library) -> Iterator[Problem]:
 
 
 def check_outcome_tables(library: Library) -> Iterator[Problem]:
-    """Rule check-outcomes: `usual` and `said` of a check give its outcomes, `said` 4 phrasings each, `usual` sums to 1."""
+    """Rule check-outcomes: `usual` and `said` give the outcomes of their check, `said` 4 phrasings each."""
     for check in library.checks.values():
         for name, table in (("usual", check.usual), ("said", check.said)):
             message = _outcomes_differ(table, check)

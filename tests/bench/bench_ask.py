@@ -170,10 +170,10 @@ def _peak_kilobytes(pid: int) -> int:
     return int(found[1]) if found else 0
 
 
-def test_speed_and_size_are_printed_beside_two_search_engines(answerer: Answerer) -> None:
-    part, queries = _queries(answerer.library)
+def test_speed_and_size_are_printed_beside_two_search_engines(answerer: Answerer, library: Library) -> None:
+    part, queries = _queries(library)
     assert queries
-    documents = _documents(answerer.library)
+    documents = _documents(library)
     search = _timed("search and causes", queries, _search_and_causes(answerer))
     whole = _timed("whole answer", queries, _whole_answer(answerer))
     sqlite = _timed("SQLite FTS5, first ten", queries, _sqlite(documents))

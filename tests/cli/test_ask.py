@@ -94,9 +94,14 @@ def test_binary_input_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_readings_change_the_answer_and_are_kept_out_of_the_next_checks() -> None:
-    before = json.loads(ask("--json", "chain slips when I push hard").stdout)
-    after = json.loads(ask("--json", "chain slips when I push hard", "-r", "freehub-engagement=slips").stdout)
-    assert after["causes"][0]["id"] == "freehub-pawls-sticking" != before["causes"][0]["id"]
+    asked = ("--json", "--top", "200", "chain slips when I push hard")
+    before = json.loads(ask(*asked).stdout)
+    after = json.loads(ask(*asked, "-r", "freehub-engagement=slips").stdout)
+
+    def of_freehub(answer: dict[str, Any]) -> float:
+        return next(c["probability"] for c in answer["causes"] if c["id"] == "freehub-pawls-sticking")
+
+    assert of_freehub(after) > 5 * of_freehub(before)
     assert "freehub-engagement" not in {step["check"] for step in after["next"]}
 
 
@@ -143,4 +148,4 @@ def test_a_walk_goes_on_until_it_is_settled() -> None:
     assert result.exit_code == 0
     assert "Do this next" in result.stdout
     settled = ask("--walk", "rotor wobbles and zings once each wheel turn", stdin="bent\nbent\nbent\nq\n")
-    assert "Rotor" in settled.stdout
+    assert "rotor" in settled.stdout
