@@ -36,7 +36,7 @@ __all__ = [
 
 STATED_WEIGHT = 0.5
 """Power to which a stated reading's likelihood is raised: the search has counted the same words once already."""
-CONFIDENT = 0.5
+CONFIDENT = 0.8
 """Above this share for "none of ours" the text is not answered."""
 SETTLED = 0.85
 """From this probability on a cause is settled and its fix comes next."""

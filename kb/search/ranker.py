@@ -73,12 +73,13 @@ class Ranker:
         row = ranking.row
         learned = self.weights.matrix[row.indices].astype(np.float64)
         gains = self.calibration.learned[0] * row.data * (learned[:, cause] - learned.mean(axis=1))
+        texts = self.index.postings[:, row.indices].tocsr()
         for field, weight in self.index.field_weights.items():
             places = self.index.layout[field][cause]
             places = places[places < len(ranking.matches.texts)]
             if weight and len(places):
                 best = places[np.argmax(ranking.matches.texts[places])]
-                text = self.index.postings[int(best)].toarray().ravel()[row.indices]
+                text = texts[int(best)].toarray().ravel()
                 gains = gains + self.calibration.retrieved * weight * row.data * text
         return np.asarray(gains, dtype=np.float64)
 
