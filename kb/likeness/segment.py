@@ -76,7 +76,7 @@ def make_segment(texts: Iterable[tuple[str, Said]]) -> Segment:
         lengths.append(len(said.terms))
     starts = np.concatenate([[0], np.cumsum(np.frombuffer(lengths, dtype=np.int32), dtype=np.int64)])
     counts = csr_matrix(
-        (np.ones(len(columns), dtype=np.uint16), np.frombuffer(columns, dtype=np.int32), starts),
+        (np.ones(len(columns), dtype=np.uint32), np.frombuffer(columns, dtype=np.int32), starts),
         shape=(len(ids), len(vocabulary)),
     )
     counts.sum_duplicates()

@@ -89,13 +89,12 @@ def test_compiled_and_plain_agree_over_many_texts_in_several_blocks() -> None:
     rng = np.random.default_rng(3)
     said = [tuple(map(str, rng.zipf(1.4, 12) % 500)) for _ in range(BLOCK + 5_000)]
     segment: Segment = make_segment((f"{n:06d}", Said(terms)) for n, terms in enumerate(said))
-    for postings in (segment.postings,):
-        for _ in range(30):
-            terms = rng.choice(len(segment.terms), 8, replace=False)
-            factors = rng.integers(1, 2**19, 8).astype(np.int32)
-            one, other = (score(_kept(postings), terms, factors, 10) for score in (best_texts, compiled()))
-            assert pairs(one) == pairs(other)
-            assert np.array_equal(one.weights, other.weights)
+    for _ in range(30):
+        terms = rng.choice(len(segment.terms), 8, replace=False)
+        factors = rng.integers(1, 2**19, 8).astype(np.int32)
+        one, other = (score(_kept(segment.postings), terms, factors, 10) for score in (best_texts, compiled()))
+        assert pairs(one) == pairs(other)
+        assert np.array_equal(one.weights, other.weights)
 
 
 def test_a_small_collection_is_searched_without_the_compiler(tmp_path: Path) -> None:
