@@ -105,7 +105,7 @@ class LikenessIndex:
         """
         new = make_segment(_read(texts, self.analyse))
         with storage.locked(self.folder):
-            current = self
+            current = self._refreshed()
             for id in new.ids:
                 if id in current:
                     raise BadInput("id", id, "an id that the index doesn't have yet")
@@ -117,7 +117,7 @@ class LikenessIndex:
     def merge(self) -> "LikenessIndex":
         """Make one segment of all, for the quickest search; return the index with it. Scores and ids don't change."""
         with storage.locked(self.folder):
-            current = self
+            current = self._refreshed()
             if len(current.segments) < 2:
                 return current
             return _take_effect(current, (storage.write_segment(self.folder, merge_segments(current.segments)),))
