@@ -1,7 +1,7 @@
 """The scorer of `postings`, compiled by numba: the only place that knows numba, imported for large collections alone.
 
-Measured over 1,000,000 texts on one thread it takes 0.8 ms where numpy takes 4.0, and over 10,000 texts as long as
-numpy; its import and the loading of compiled code cost over a second, once a process.
+Measured on one thread, a search takes 0.8 ms where numpy takes 4.0 (1,000,000 texts), 0.17 where it takes 0.63
+(100,000). Its import and the loading of compiled code cost about a second, once a process.
 """
 
 import numpy as np

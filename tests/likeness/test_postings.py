@@ -67,13 +67,26 @@ SCORERS = [pytest.param(lambda: best_texts, id="plain"), pytest.param(compiled, 
     n_texts=st.integers(1, 300),
     shares=st.lists(st.sampled_from([0.0, 0.01, 0.1, 0.6, 1.0]), min_size=1, max_size=5),
     k=st.sampled_from([1, 2, 10, 400]),
+    step=st.sampled_from([0, 3]),
 )
-def test_the_best_are_those_of_sorting_all(scorer, seed: int, n_texts: int, shares: list[float], k: int) -> None:
+def test_the_best_are_those_of_sorting_all(
+    scorer, seed: int, n_texts: int, shares: list[float], k: int, step: int
+) -> None:
     table = a_table(seed, n_texts, shares)
-    terms, factors = np.arange(len(shares)), np.array([1 + 3 * n for n in range(len(shares))], dtype=np.int32)
+    terms, factors = np.arange(len(shares)), np.array([1 + step * n for n in range(len(shares))], dtype=np.int32)
     best = scorer()(postings_of(table), terms, factors, k)
     assert pairs(best) == sorted_all(table, terms, factors, k)
     assert np.array_equal(best.weights, table[best.texts][:, terms])
+
+
+@pytest.mark.parametrize("scorer", SCORERS)
+@pytest.mark.parametrize("n_texts", [16, 300])  # few enough to be scanned, and so many that only the touched are
+def test_of_equals_the_lower_number_wins_though_it_is_met_later(scorer, n_texts: int) -> None:
+    table = np.zeros((n_texts, 2), dtype=np.int64)
+    table[9, 0] = table[5, 1] = 1
+    terms, factors = np.arange(2), np.ones(2, dtype=np.int32)
+    assert pairs(scorer()(postings_of(table), terms, factors, 1)) == [(5, 1)]
+    assert pairs(scorer()(postings_of(table), terms, factors, 2)) == [(5, 1), (9, 1)]
 
 
 @pytest.mark.parametrize("scorer", SCORERS)
