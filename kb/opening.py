@@ -13,7 +13,7 @@ from platformdirs import user_cache_path
 from kb.answer import Answerer, make_answerer
 from kb.library.load import articles_folder, load_checked, load_library, source_files
 from kb.library.models import Library
-from kb.search.storage import Trained, holds_digest, read_trained, training_digest, write_trained
+from kb.search.storage import Trained, as_stored, holds_digest, read_trained, training_digest, write_trained
 from kb.search.training import SETTINGS, train
 from kb.search.vocabulary import english_frequencies, make_speller
 from kb.text.analysis import Analyser
@@ -67,7 +67,8 @@ def train_file(folder: str | Path | None = None, progress: Progress | None = Non
 def _train(library: Library, progress: Progress | None) -> Trained:
     speller = make_speller(library)
     analyser = Analyser(speller, make_concept_finder(library.lexicon))
-    return Trained(train(library, analyser, english_frequencies(), progress=progress), speller)
+    ranker = train(library, analyser, english_frequencies(), progress=progress)
+    return as_stored(Trained(ranker, speller))
 
 
 def _assemble(library: Library, trained: Trained) -> Answerer:

@@ -29,6 +29,8 @@ def serve(context: click.Context, host: str, port: int, threads: int) -> None:
         server = create_server(app, host=host, port=port, threads=threads, ident="")
     except OSError as error:
         raise click.ClickException(f"cannot listen on {host}:{port}: {error.strerror}") from None
+    except ValueError as error:  # waitress: a host name that cannot be resolved
+        raise click.ClickException(f"cannot listen on {host}:{port}: {error}") from None
     click.echo(f"serving on http://{host}:{server.effective_port}/ (stop with Ctrl-C)")
     try:
         server.run()

@@ -11,7 +11,7 @@ import re
 import tempfile
 import zipfile
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +31,7 @@ from kb.search.training import SearchSettings
 from kb.search.vectors import Vectoriser, Vocabulary
 from kb.text.spelling import Speller
 
-__all__ = ["Trained", "read_trained", "training_digest", "write_trained"]
+__all__ = ["Trained", "as_stored", "holds_digest", "read_trained", "training_digest", "write_trained"]
 
 _IMPORT = re.compile(r"^from kb\.(text|search)\.(\w+) import", re.MULTILINE)
 
@@ -112,6 +112,15 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
     except BaseException:
         Path(draft).unlink(missing_ok=True)
         raise
+
+
+def as_stored(trained: Trained) -> Trained:
+    """Return the search with its numbers rounded as a file keeps them, so that it answers alike before and after storing."""
+    ranker = trained.ranker
+    weights = replace(ranker.weights, matrix=ranker.weights.matrix.astype(np.float16).astype(np.float32))
+    postings = ranker.index.postings.astype(np.float32).astype(np.float64)
+    rounded = replace(ranker, weights=weights, index=replace(ranker.index, postings=postings))
+    return replace(trained, ranker=rounded)
 
 
 def holds_digest(path: Path, digest: str) -> bool:

@@ -21,7 +21,7 @@ def test_what_is_written_ranks_as_before(small_answerer: Answerer, tmp_path: Pat
     for text in ("chain slips", "my seat squeaks on bumps", "umbrella"):
         analysis = small_answerer.analyser.analyse(text)
         np.testing.assert_allclose(
-            found.ranker.rank(analysis).probabilities, small_answerer.ranker.rank(analysis).probabilities, atol=2e-3
+            found.ranker.rank(analysis).probabilities, small_answerer.ranker.rank(analysis).probabilities, atol=1e-9
         )
 
 
