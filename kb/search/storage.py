@@ -115,7 +115,7 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
 
 
 def as_stored(trained: Trained) -> Trained:
-    """Return the search with its numbers rounded as a file keeps them, so that it answers alike before and after storing."""
+    """Return the search with its numbers rounded as a file keeps them, so that both answer alike."""
     ranker = trained.ranker
     weights = replace(ranker.weights, matrix=ranker.weights.matrix.astype(np.float16).astype(np.float32))
     postings = ranker.index.postings.astype(np.float32).astype(np.float64)
