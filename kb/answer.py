@@ -21,6 +21,7 @@ from kb.library.models import Article, CauseId, Check, CheckId, Library, Ride, S
 from kb.search.ranker import Ranker, Ranking
 from kb.text.analysis import Analyser
 from kb.text.stated import StatedFinder, make_stated_finder
+from kb.text.statement_model import StatementModel
 
 __all__ = [
     "AlsoFound",
@@ -249,9 +250,15 @@ class Answerer:
         return tuple(found)
 
 
-def make_answerer(library: Library, analyser: Analyser, ranker: Ranker) -> Answerer:
-    """Put an answerer together from a library and what was trained on it."""
-    return Answerer(library, analyser, ranker, make_stated_finder(library.checks, analyser), make_likelihoods(library))
+def make_answerer(
+    library: Library, analyser: Analyser, ranker: Ranker, statements: StatementModel | None = None
+) -> Answerer:
+    """Put an answerer together from a library and what was trained on it.
+
+    statements: finds the stated readings; without it fixed phrases do.
+    """
+    finder = make_stated_finder(library.checks, analyser, library.lexicon, statements)
+    return Answerer(library, analyser, ranker, finder, make_likelihoods(library))
 
 
 def probability_in_words(probability: float) -> str:

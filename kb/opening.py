@@ -1,7 +1,7 @@
 """From a folder of articles to an `Answerer`: reads, checks, and finds or makes the trained search.
 
 A trained search is looked for beside the articles (`trained.npz`, shipped with the package), then in the user's
-cache; where neither was made from just these articles, it is trained now (about a minute) and kept in the cache.
+cache; where neither was made from just these articles, it is trained now (about two minutes) and kept in the cache.
 """
 
 import os
@@ -14,10 +14,11 @@ from kb.answer import Answerer, make_answerer
 from kb.library.load import articles_folder, load_checked, load_library, source_files
 from kb.library.models import Library
 from kb.search.storage import Trained, as_stored, holds_digest, read_trained, training_digest, write_trained
-from kb.search.training import SETTINGS, train
+from kb.search.training import SETTINGS, train, training_part
 from kb.search.vocabulary import english_frequencies, make_speller
 from kb.text.analysis import Analyser
 from kb.text.concepts import make_concept_finder
+from kb.text.stated_training import train_statements
 
 __all__ = ["TRAINED_FILE", "open_answerer", "train_file"]
 
@@ -68,12 +69,14 @@ def _train(library: Library, progress: Progress | None) -> Trained:
     speller = make_speller(library)
     analyser = Analyser(speller, make_concept_finder(library.lexicon))
     ranker = train(library, analyser, english_frequencies(), progress=progress)
-    return as_stored(Trained(ranker, speller))
+    if progress is not None:
+        progress("learning what riders say that they have read")
+    return as_stored(Trained(ranker, speller, train_statements(library, analyser, training_part(library))))
 
 
 def _assemble(library: Library, trained: Trained) -> Answerer:
     analyser = Analyser(trained.speller, make_concept_finder(library.lexicon))
-    return make_answerer(library, analyser, trained.ranker)
+    return make_answerer(library, analyser, trained.ranker, trained.statements)
 
 
 def _cache() -> Path:

@@ -107,6 +107,7 @@ def write_folder(
     checks: dict[str, dict[str, Any]],
     lexicon: dict[str, dict[str, Any]] | None = None,
     complaints: list[dict[str, Any]] | None = None,
+    statements: dict[str, dict[str, list[str]]] | None = None,
 ) -> Path:
     """Write a folder of articles ("system/id" -> fields) as the loader expects it."""
     for name, fields in articles.items():
@@ -117,6 +118,7 @@ def write_folder(
         ("checks/all.yaml", checks),
         ("lexicon.yaml", SMALL_LEXICON if lexicon is None else lexicon),
         ("complaints/all.yaml", complaints or []),
+        ("statements/all.yaml", statements or {}),
     ):
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -4,10 +4,12 @@
 <folder>/checks/*.yaml          checks
 <folder>/lexicon.yaml           the lexicon
 <folder>/complaints/*.yaml      labelled complaints
+<folder>/statements/*.yaml      texts that state a reading: check -> outcome -> texts
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 from typing import TypeVar
@@ -16,7 +18,13 @@ from kb.errors import BadInput, LibraryInvalid, Problem
 from kb.library.front_matter import split_front_matter
 from kb.library.models import Article, CauseId, Check, CheckId, Complaint, Concept, ConceptId, Library
 from kb.library.rules import check_library
-from kb.library.structuring import structure_article, structure_checks, structure_complaints, structure_lexicon
+from kb.library.structuring import (
+    structure_article,
+    structure_checks,
+    structure_complaints,
+    structure_lexicon,
+    structure_statements,
+)
 from kb.library.yaml_source import SourcedValue, read_yaml
 
 __all__ = ["articles_folder", "load_checked", "load_library", "read_library", "source_files"]
@@ -25,7 +33,7 @@ K = TypeVar("K", bound=str)
 V = TypeVar("V")
 
 FOLDER_VARIABLE = "TRUESTAND_ARTICLES"
-_NOT_SYSTEMS = frozenset({"checks", "complaints"})
+_NOT_SYSTEMS = frozenset({"checks", "complaints", "statements"})
 Lines = dict[tuple[str | int, ...], tuple[Path, int]]
 
 
@@ -59,18 +67,21 @@ def source_files(folder: Path) -> tuple[Path, ...]:
         *_yaml_files(folder, "checks"),
         folder / "lexicon.yaml",
         *_yaml_files(folder, "complaints"),
+        *_yaml_files(folder, "statements"),
     )
 
 
 def load_checked(folder: Path) -> Library:
-    """Read the articles, checks and lexicon of a folder that is known to be without a problem; no labelled complaints.
+    """Read the articles, checks and lexicon of a folder that is known to be without a problem.
+
+    Leaves out what is only learnt from: labelled complaints and statements.
 
     Skips the rules, which `training_digest` vouches for: a search is only ever trained on a folder that passes them.
     Raises: LibraryInvalid if a file cannot be read all the same.
     """
     lines: Lines = {}
     problems: list[Problem] = []
-    library = _read(folder, lines, problems, complaints=False)
+    library = _read(folder, lines, problems, learnt_from=False)
     if problems:
         raise LibraryInvalid(sorted(problems))
     return library
@@ -80,14 +91,14 @@ def read_library(folder: Path) -> tuple[Library, tuple[Problem, ...]]:
     """Read the folder and run every rule; return what could be read and all problems, by file and line."""
     lines: Lines = {}
     problems: list[Problem] = []
-    library = _read(folder, lines, problems, complaints=True)
+    library = _read(folder, lines, problems, learnt_from=True)
     # Rules run on what was read; where a file could not be read, references to it would only repeat the first problem.
     if not problems:
         problems += check_library(library)
     return library, tuple(sorted(problems))
 
 
-def _read(folder: Path, lines: Lines, problems: list[Problem], complaints: bool) -> Library:
+def _read(folder: Path, lines: Lines, problems: list[Problem], learnt_from: bool) -> Library:
     articles: dict[CauseId, Article] = {}
     for path in _article_files(folder):
         _add(articles, _read_article(path, lines), "article", lines, problems)
@@ -103,7 +114,9 @@ def _read(folder: Path, lines: Lines, problems: list[Problem], complaints: bool)
         problems += (*source.problems, *new)
         _remember(lines, "concept", source, path)
         lexicon.update(found_concepts)
-    labelled = _read_complaints(folder, lines, problems) if complaints else ()
+    if learnt_from:
+        _read_statements(folder, checks, lines, problems)
+    labelled = _read_complaints(folder, lines, problems) if learnt_from else ()
     return Library(_by_id(articles), _by_id(checks), _by_id(lexicon), labelled, lines)
 
 
@@ -130,6 +143,23 @@ def _read_complaints(folder: Path, lines: Lines, problems: list[Problem]) -> tup
             lines["complaint", len(complaints)] = (path, source.line((place,)))
             complaints.append(complaint)
     return tuple(complaints)
+
+
+def _read_statements(folder: Path, checks: dict[CheckId, Check], lines: Lines, problems: list[Problem]) -> None:
+    """Add the statements to their checks; those of a check that isn't there are a problem."""
+    for path in _yaml_files(folder, "statements"):
+        found, new = structure_statements(source := _read_yaml_file(path), path)
+        problems += (*source.problems, *new)
+        _remember(lines, "statements", source, path)
+        for id, texts in found.items():
+            if id in checks:
+                checks[id] = replace(checks[id], statements=_merged(checks[id].statements, texts))
+            else:
+                problems.append(Problem(path, source.line((id,)), "statement", f"{id}: no such check"))
+
+
+def _merged(known: Mapping[str, tuple[str, ...]], more: Mapping[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+    return {name: (*known.get(name, ()), *more.get(name, ())) for name in dict.fromkeys((*known, *more))}
 
 
 def _read_yaml_file(path: Path) -> SourcedValue:

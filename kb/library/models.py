@@ -168,6 +168,8 @@ class Check:
     working: str | None = None
     variants: tuple[Variant, ...] = ()
     caution: str | None = None
+    statements: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Outcome -> texts that state it, for the finder of stated readings to learn from; from files of their own."""
 
     @property
     def is_measured(self) -> bool:

@@ -286,6 +286,23 @@ def labelled_complaints(library: Library) -> Iterator[Problem]:
         seen.add(complaint.text)
 
 
+def stated_outcomes(library: Library) -> Iterator[Problem]:
+    """Rule statement: statements are of known checks and outcomes, and one wording states one outcome of a check.
+
+    (Statements of a check that isn't in the library are found where they are read.)
+    """
+    for check in library.checks.values():
+        first: dict[str, str] = {}
+        for outcome, texts in check.statements.items():
+            if outcome not in check.outcomes:
+                text = f"{check.id} has no outcome {outcome!r}; allowed: {', '.join(check.outcomes)}"
+                yield _at(library, "statement", text, "statements", check.id, outcome)
+            for index, statement in enumerate(texts):
+                if first.setdefault(statement.casefold(), outcome) != outcome:
+                    text = f"{statement!r} states {first[statement.casefold()]!r} already"
+                    yield _at(library, "statement", text, "statements", check.id, outcome, index)
+
+
 RULES: tuple[Rule, ...] = (
     known_checks,
     checks_once,
@@ -306,6 +323,7 @@ RULES: tuple[Rule, ...] = (
     phrases_of_one_concept,
     company_of_own_words,
     labelled_complaints,
+    stated_outcomes,
 )
 
 

@@ -36,9 +36,16 @@ from kb.library.models import (
 )
 from kb.library.yaml_source import KeyPath, SourcedValue
 
-__all__ = ["structure_article", "structure_checks", "structure_complaints", "structure_lexicon"]
+__all__ = [
+    "structure_article",
+    "structure_checks",
+    "structure_complaints",
+    "structure_lexicon",
+    "structure_statements",
+]
 
 T = TypeVar("T")
+_TEXTS_OF_OUTCOMES: Any = Mapping[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +129,21 @@ def structure_complaints(
         if found is not None:
             complaints.append((index, found))
     return tuple(complaints), tuple(problems)
+
+
+def structure_statements(
+    source: SourcedValue, path: Path
+) -> tuple[dict[CheckId, Mapping[str, tuple[str, ...]]], tuple[Problem, ...]]:
+    """Return the statements of one file: check -> outcome -> texts."""
+
+    def build(id: str, raw: object) -> tuple[Mapping[str, tuple[str, ...]] | None, tuple[Problem, ...]]:
+        try:
+            return _CONVERTER.structure(raw, _TEXTS_OF_OUTCOMES), ()
+        except (IterableValidationError, ValueError) as error:
+            return None, tuple(_problems(error, source, (id,), path))
+
+    found, problems = _each_of_mapping(source, path, build)
+    return {CheckId(id): texts for id, texts in found.items()}, problems
 
 
 def _each_of_mapping(

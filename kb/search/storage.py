@@ -30,6 +30,7 @@ from kb.search.terms import Channel, TermMaker
 from kb.search.training import SearchSettings
 from kb.search.vectors import Vectoriser, Vocabulary
 from kb.text.spelling import Speller
+from kb.text.statement_model import StatementModel, statement_arrays, statement_model
 
 __all__ = ["Trained", "as_stored", "holds_digest", "read_trained", "training_digest", "write_trained"]
 
@@ -42,6 +43,8 @@ class Trained:
 
     ranker: Ranker
     speller: Speller
+    statements: StatementModel | None = None
+    """Finds stated readings; None where the library has no statements to learn from."""
 
 
 def training_digest(files: Iterable[Path], folder: Path, settings: SearchSettings) -> str:
@@ -57,9 +60,9 @@ def training_digest(files: Iterable[Path], folder: Path, settings: SearchSetting
 
 
 def _training_code(package: Path) -> list[Path]:
-    """Return the modules of text analysis and search that training uses, found by following its imports."""
+    """Return the modules of text analysis and search that the two trainings use, found by following its imports."""
     found: set[Path] = set()
-    open_ends = [package / "search" / "training.py"]
+    open_ends = [package / "search" / "training.py", package / "text" / "stated_training.py"]
     while open_ends:
         path = open_ends.pop()
         if path not in found and path.exists():
@@ -102,6 +105,7 @@ def write_trained(path: Path, trained: Trained, digest: str) -> None:
         "bias": ranker.weights.bias,
         "alien": belonging.alien,
         **{f"idf_{channel}": vocabulary.idf for channel, vocabulary in ranker.vectoriser.vocabularies.items()},
+        **(statement_arrays(trained.statements) if trained.statements is not None else {}),
     }
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, draft = tempfile.mkstemp(dir=path.parent, suffix=".npz")
@@ -180,7 +184,7 @@ def _restore(values: dict[str, Any], arrays: Mapping[str, NDArray[Any]], library
         log_prevalence=log_prevalence(library),
     )
     ordinary = frozenset(arrays["ordinary"].tobytes().decode().split("\n"))
-    return Trained(ranker, Speller(values["vocabulary"], ordinary))
+    return Trained(ranker, Speller(values["vocabulary"], ordinary), statement_model(arrays))
 
 
 def _in_order(vocabulary: Vocabulary) -> list[str]:

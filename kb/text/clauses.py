@@ -6,7 +6,7 @@ conjunctions. Marks are read from fixed turns of phrase; nothing here knows bicy
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Flag, auto
 
 __all__ = ["Clause", "Mark", "split_clauses"]
@@ -56,15 +56,24 @@ _CLAUSE_END = re.compile(
     re.IGNORECASE,
 )
 _CHECKED = (
-    "checked", "looked", "measured", "tried", "tested", "dared", "done", "taken", "opened", "got round",
+    "checked", "looked", "measured", "tried", "tested", "dared", "got round", "rocked", "inspected",
     "had (?:a|the) (?:chance|look|time)",
 )  # fmt: skip
 _OTHER = (
-    "other", "old", "previous", "spare", "second", "last", "former", "wife's", "husband's", "friend's", "mate's",
-    "brother's",
+    "other", "old", "previous", "spare", "last", "former", "wife's", "husband's", "friend's", "mate's", "brother's",
     "sister's", "son's", "daughter's", "neighbour's", "gravel", "road", "mountain", "winter", "summer", "city",
     "touring",
 )  # fmt: skip
+# What one may deny having done and yet report on the bike: "I didn't feel any play", "I haven't changed anything".
+_REPORTS = (
+    r"feel|felt|see|saw|seen|hear|heard|notice|noticed|(?:find|found|get|got) (?:any|a|an|one|no)|chang|touch|"
+    r"do anything|done anything|crash|had|have|think|thought|even (?:feel|hear|see)|need|manage|want|expect|hit|drop"
+)
+_NOT_DONE = r"(?:did not|didn't|have not|haven't|never|hasn't|has not|not)"
+_LOOKERS_ON = (
+    r"(?:mate|friend|buddy|pal|clubmate|neighbou?r|brother|sister|wife|husband|son|daughter|colleague|forum|internet|"
+    r"someone|somebody|people|guy|bloke)"
+)
 _MARKS: tuple[tuple[Mark, re.Pattern[str]], ...] = (
     (
         Mark.DENIED,
@@ -78,44 +87,94 @@ _MARKS: tuple[tuple[Mark, re.Pattern[str]], ...] = (
     (
         Mark.HEDGED,
         _any_of(
-            r"maybe", r"perhaps", r"possibly", r"probably", r"i think", r"i guess", r"i reckon", r"i suspect",
-            r"i believe",
+            r"maybe", r"perhaps", r"possibly", r"probably", r"i think", r"i guess", r"my (?:best )?guess", r"i reckon",
+            r"i suspect", r"i believe", r"i suppose", r"i imagine", r"i may be wrong", r"fairly sure", r"pretty sure",
             r"might", r"may be", r"could be", r"seems?", r"looks like", r"sort of", r"kind of", r"not sure", r"unsure",
-            r"i'd say", r"as far as i can (?:tell|see)", r"apparently", r"supposedly", r"somewhere", r"swears?",
-            r"roughly",
-            r"approximately", r"or so", r"if i remember", r"borrowed", r"cheap one", r"hard to (?:tell|say)",
+            r"i'd (?:say|guess|have thought)", r"i would say", r"would guess", r"it looks to me", r"could be off",
+            r"ish",
+            r"as (?:far|best|near) as (?:i|my eye) can (?:tell|see|feel|judge)", r"that i can (?:tell|see|feel)",
+            r"best i can (?:see|tell)", r"apparently", r"supposedly", r"somewhere", r"swears?", r"roughly",
+            r"rough reckoning",
+            r"approximately", r"or so", r"or thereabouts", r"if i remember",
+            r"if i'?m (?:seeing|reading|right|not mistaken)",
+            r"if that", r"borrowed", r"cheap one", r"hard to (?:tell|say)", r"it must be", r"must have",
         ),
     ),
     (
         Mark.PLANNED,
         _any_of(
-            r"i'll", r"i will", r"going to", r"gonna", r"want(?:ed)? to", r"plan(?:ned|ning)? to", r"meant to",
-            r"intend",
-            r"need to", r"have to", r"should i", r"thinking (?:of|about)", r"tempted to", r"would like", r"i'd like",
-            r"about to", r"not yet", r"yet to", r"no idea", r"don't (?:know|have)", r"unless", r"in case",
-            r"(?:can't|couldn't) (?:tell|measure|check|see)", r"if (?:i|it|the|that|you|so)",
-
-           rf"(?:haven't|have not|hasn't|didn't|did not|never|not) (?:yet |really |even )?(?:{'|'.join(_CHECKED)})",
+            r"i'll", r"i will", r"going to", r"gonna", r"want(?:ed)? to", r"plan(?:ned|ning)? to", r"meant to (?!be\b)",
+            r"intend", r"need to", r"(?:'ll|will|would|might|may) have to", r"should i", r"ought to",
+            r"thinking (?:of|about)", r"tempted to", r"would like", r"i'd like", r"about to", r"not yet", r"yet to",
+            r"never (?:clicked|spun|weighed|undone|pulled)",
+            r"still to (?:do|check|measure|look|come)", r"(?:next )?on (?:my|the) (?:to.?do )?list", r"left alone",
+            r"no (?:idea|clue)", r"don't know", r"don't have (?:a|an|the|any|one)", r"haven't got (?:a|an|the|any|one)",
+            r"i forget", r"can't remember", r"unless", r"in case", r"not sure (?:about|if|whether|which|how|what)",
+            r"(?:can't|couldn't) (?:tell|measure|check|get at|reach|vouch|say (?:whether|if|how|which|what|for sure))",
+            r"(?:see|know|tell|check|wonder|wondering|ask|asking|sure|idea|clue) (?:if|whether)",
+            r"if (?:i|it|the|that|you|so|this|they|we)\b[^.]{0,60}?\b(?:would|will|should|could|might|'ll)",
+            r"(?:says?|said|suggests?|told me|recommends?) (?:to )?(?:try|check|replace|measure|swap|change|look)",
+            rf"{_NOT_DONE} (?:yet |really |even |properly |actually )?(?:{'|'.join(_CHECKED)})",
+            rf"(?:i|he|she|we|they) (?:just |simply )?{_NOT_DONE} (?:yet |even |properly |actually )?(?!{_REPORTS})\w+",
+            rf"i've (?:not|never|n't) (?:yet |even |properly |actually )?(?!{_REPORTS})\w+",
+        ),
+    ),
+    (
+        Mark.ASKED,
+        _any_of(
+            r"how (?:many|often|to)", r"when to", r"where to", r"what to",
+            r"which \w+ (?:stops|does|should|do|fits?|to)",
+        ),
+    ),
+    (
+        Mark.PLANNED,
+        re.compile(
+            rf"^\W*(?:and |but |so )?(?:haven['’]?t|have not) (?:yet )?(?!{_REPORTS})\w{{2,}}ed\b", re.IGNORECASE
         ),
     ),
     (
         Mark.ELSEWHERE,
         _any_of(
-            rf"(?:my|his|her|our|their|the) (?:{'|'.join(_OTHER)}) (?:bike|one|wheel|set|bicycle)",
-            r"on (?:my|the) (?:other|gravel|road|mountain|winter|old|previous)",
-            r"old (?:one|set|pair|chain|pads?|cassette)",
-            r"used to", r"last (?:year|season|summer|winter|spring|autumn|time)", r"previously", r"years? ago",
-            r"in the past",
-            r"back then", r"before (?:that|then|the bleed|the crash)", r"the (?:old|previous) one", r"had been",
-            r"were (?:oily|worn|rough) (?:before|then)", r"neighbou?r's", r"borrowed (?:bike|wheel)",
+            rf"(?:my|his|her|our|their|the) (?:{'|'.join(_OTHER)}) (?:bike|one|wheelset|wheel|set|bicycle)",
+            r"(?:my|the|a) second bike", r"on my (?:other|gravel|road|mountain|winter|old|previous)",
+            r"on the (?:gravel|road|mountain|winter|old|previous) (?:bike|one)",
+            r"old (?:one|set|pair|chain|pads?|cassette)", r"my last (?:one|tyre|chain|pads?|cassette|bike)",
+            r"used to", r"previously", r"in the past", r"back then", r"before (?:that|then|the bleed|the crash)",
+            r"the (?:old|previous) one", r"had been", r"were (?:oily|worn|rough) (?:before|then)", r"neighbou?r's",
+            r"borrowed (?:bike|wheel)",
+            rf"{_LOOKERS_ON}\W+(?:also |just |always )?(?:says?|said|reckons?|thinks?|suggests?|suspects?|told me)",
+        ),
+    ),
+    (
+        Mark.ELSEWHERE,  # a time gone by, unless it dates what was done to the bike
+        re.compile(
+            r"^(?!.*\b(?:bled|bleed|changed?|new|fitted|replaced|serviced|topped|sealant|fluid|installed|bought|since|converted"
+            r"|swapped|put|went on)\b).*\b(?:last (?:year|season|summer|winter|spring|autumn|time)|years? ago)\b",
+            re.IGNORECASE | re.DOTALL,
         ),
     ),
 )  # fmt: skip
+_VERB_FIRST = r"(?:is|are|was|were|does|do|did|can|could|should|would|will|shall|may|might|has|have|am)"
+_LEAD = r"^\W*(?:(?:so|and|but|or|ok|please|also|then|now)[, ]+)?"
 _ASKS = re.compile(
-    r"^\W*(?:(?:so|and|but|or|ok|please|also|then|now)[, ]+)?"
-    r"(?:is|are|was|does|do|did|can|could|should|would|will|shall|may|might|has|have|what|why|how|which|when|where|who|any|am)\b",
+    rf"{_LEAD}(?:{_VERB_FIRST}|(?:when|which) (?:{_VERB_FIRST}|one|size|way|part)|what|why|how|where|who|any)\b",
     re.IGNORECASE,
 )
+"""How a clause of a sentence with a question mark opens if it is the one that asks."""
+_ASKS_UNMARKED = re.compile(
+    rf"{_LEAD}(?:(?:{_VERB_FIRST}) (?:it|its|this|that|these|those|the|there|my|i|a|an|anyone|anybody|you|they|we)\b"
+    r"(?<!does it)(?<!can i)(?<!could i)|"
+    r"does it (?!in|with|on|when|even|at|every|from|all|under|no|too|just|only|most|both|while)|"
+    r"(?:why|how|where|who)\b|what(?:'s| is| are| do| does| should| can| could| would| else| size| causes?))\b",
+    re.IGNORECASE,
+)
+"""How a question opens that lacks its mark."""
+_MENDED = re.compile(
+    r"^\W*(?:(?:so|and|then|now|but|i|we|he|they|have|has|'ve|the|shop)\W+)*(?:replaced|swapped|renewed|binned|changed)"
+    r"(?: (?:it|them|that|those|both|the lot|straight away))?\W*$",
+    re.IGNORECASE,
+)
+"""A clause that says that what the clause before found is no longer on the bike ("it was rough, replaced it")."""
 _MOST_OF_SENTENCE = 0.6
 
 
@@ -135,6 +194,8 @@ def split_clauses(source: str) -> tuple[Clause, ...]:
                     marks |= mark
             if asked and (_ASKS.match(text) or right - left >= _MOST_OF_SENTENCE * (end - start)):
                 marks |= Mark.ASKED
+            if clauses and clauses[-1].sentence == number and _MENDED.match(text):
+                clauses[-1] = replace(clauses[-1], marks=clauses[-1].marks | Mark.ELSEWHERE)
             clauses.append(Clause(left, right, marks, number))
     return tuple(clauses)
 
@@ -144,10 +205,14 @@ def _sentences(source: str) -> Iterator[tuple[int, int, bool]]:
     start = 0
     for match in _SENTENCE_END.finditer(source):
         if source[start : match.start()].strip():
-            yield start, match.start(), "?" in match.group() or bool(_ASKS.match(source[start : match.start()]))
+            yield (
+                start,
+                match.start(),
+                "?" in match.group() or bool(_ASKS_UNMARKED.match(source[start : match.start()])),
+            )
         start = match.end()
     if source[start:].strip():
-        yield start, len(source), bool(_ASKS.match(source[start:]))
+        yield start, len(source), bool(_ASKS_UNMARKED.match(source[start:]))
 
 
 def _parts(source: str, start: int, end: int) -> Iterator[tuple[int, int]]:

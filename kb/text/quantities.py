@@ -4,6 +4,7 @@ Finds them and reads them; what they measure is for `stated` to say.
 """
 
 import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kb.units import SPELLINGS, is_unit
@@ -20,21 +21,26 @@ _ONES = {
 _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
 _NUMBER_WORD = "|".join(sorted([*_ONES, *_TENS, "hundred"], key=len, reverse=True))
 _SPELT = (
-    rf"(?:(?:three|a)[ -]quarters?|half(?: an?)?|(?:a )?quarter(?: of an?)?|nought point \w+|point (?:{_NUMBER_WORD})"
+    rf"(?:(?:three|a)[ -]quarters?(?: of an?)?|half(?: of)?(?: an?)?|(?:a )?quarter(?: of)?(?: an?)?|nought point \w+"
+    rf"|(?:an? |one )?tenths?(?: of an?)?|(?:{_NUMBER_WORD}) tenths?(?: of an?)?|point (?:{_NUMBER_WORD})(?: of an?)?"
     rf"|(?:{_NUMBER_WORD})(?:[ -](?:{_NUMBER_WORD}))*(?: and a half| point (?:{_NUMBER_WORD})(?: (?:{_NUMBER_WORD}))*)?"
-    r"|an?(?= (?:millimet|mm|inch|year|month|week)))"
+    r"|an?(?= (?:millimet|mm|mil|inch|cm|centimet|year|month|week|fortnight|bar|percent|per cent)))"
 )
 _UNIT_WORD = (
     r"(?:%|per ?cent\b|percent\b|pct\b|°\s?C\b|″|\"|mm\b|mms\b|mill?imet(?:re|er)s?\b|mil\b|mill\b|cms?\b|"
     r"centimet(?:re|er)s?\b|inch(?:es)?\b|in\b(?!\s+(?:the|a|my|an|it|this|that|each|all)\b)|"
     r"n\.?\s?m\b|newton met(?:re|er)s?\b|bars?\b|psi\b|kpa\b|kgs?\b|kilos?\b|lbs?\b|pounds\b|"
-    r"months?\b|mths?\b|mo\b|years?\b|yrs?\b|weeks?\b|wks?\b|days?\b|teeth\b|t\b|links\b|turns?\b|speeds?\b|deg(?:rees)?\b|°|g\b|grams?\b|km\b)"
+    r"months?\b|mths?\b|mo\b|years?\b|yrs?\b|weeks?\b|wks?\b|fortnights?\b|days?\b|teeth\b|t\b|links\b|turns?\b|speeds?\b|deg(?:rees)?\b|°|g\b|grams?\b|km\b)"
 )
 _QUANTITY = re.compile(
-    rf"(?<![\w.,/])(?P<number>{_FIGURES}|\b{_SPELT})(?:\s?-?\s?(?P<unit>{_UNIT_WORD}))?"
+    rf"(?<![\w.,/])(?P<number>{_FIGURES}|\b{_SPELT})(?:\s?-?\s?(?P<unit>{_UNIT_WORD})(?P<half> and a half)?)?"
     r"(?:\s?(?:/|per|a|every)\s?(?P<time>day|week|month)\b)?",
     re.IGNORECASE,
 )
+_RANGE = re.compile(r"\s?(?:-|–|to|or|,? ?maybe)\s?", re.IGNORECASE)
+_BETWEEN = re.compile(r"\bbetween\s+\Z", re.IGNORECASE)
+_WIDEST_RANGE = 3
+"""A range whose ends differ more is two numbers."""
 _EXACT = {
     "n.m": "N*m",
     "nm": "N*m",
@@ -44,6 +50,8 @@ _EXACT = {
     "bar": "bar",
     "°c": "degC",
     "psi": "psi",
+    "mil": "mm",
+    "fortnights": "fortnight",
 }
 
 
@@ -70,12 +78,37 @@ def find_quantities(source: str) -> tuple[Quantity, ...]:
         if value is None:
             continue
         unit = _unit(match["unit"])
-        end = match.end("unit") if match["unit"] else match.end("number")
+        if match["half"]:
+            value += 0.5
+        end = match.end("half" if match["half"] else "unit" if match["unit"] else "number")
         if unit is not None and match["time"] and is_unit(f"{unit}/{match['time'].lower()}"):
             unit = f"{unit}/{match['time'].lower()}"
             end = match.end("time")
         found.append(Quantity(value, unit, match.start("number"), end))
-    return tuple(found)
+    return tuple(_ranges_joined(source, found))
+
+
+def _ranges_joined(source: str, found: Sequence[Quantity]) -> Iterator[Quantity]:
+    """Yield the quantities, "5-6 mm" and "between 5 and 6 mm" as one of the mean value."""
+    before: Quantity | None = None
+    for quantity in found:
+        if before is not None and _is_range(source, before, quantity):
+            quantity = Quantity(
+                (before.value + quantity.value) / 2, quantity.unit or before.unit, before.start, quantity.end
+            )
+        elif before is not None:
+            yield before
+        before = quantity
+    if before is not None:
+        yield before
+
+
+def _is_range(source: str, low: Quantity, high: Quantity) -> bool:
+    between = source[low.end : high.start]
+    both_ends = between.strip().lower() == "and" and bool(_BETWEEN.search(source, 0, low.start))
+    one_unit = low.unit in (None, high.unit) if high.unit else both_ends and low.unit is not None
+    joined = both_ends or bool(_RANGE.fullmatch(between))
+    return joined and one_unit and low.value < high.value <= _WIDEST_RANGE * max(low.value, 0.1)
 
 
 def _unit(raw: str | None) -> str | None:
@@ -101,6 +134,10 @@ def _figures(text: str) -> float | None:
 
 
 def _words(text: str) -> float | None:
+    if "tenth" in text:
+        count = _whole(text.partition("tenth")[0].replace("an ", "one ").replace("a ", "one ").split() or ["one"])
+        return None if count is None else count / 10
+    text = text.removesuffix(" an").removesuffix(" a").removesuffix(" of")
     if text.startswith("three quarter"):
         return 0.75
     if text.startswith("half"):

@@ -1,225 +1,228 @@
 """Readings that the complaint itself states: "rotor is true", "no play in the hub", "chain measures 0.9 %".
 
-A looked-at check is stated where a clause holds the words of one of its `said` phrases, in order and close together,
-and denies as much as the phrase does. A measured check is stated where a clause names the thing and gives a quantity
-that converts to the check's unit. Clauses that ask, plan, or speak of another bike or an earlier time state nothing.
+Where the articles have statements to learn from, every window of the text (see `statement_features`) is judged by the
+learnt model: which check it states, and which outcome. A measured check takes a number where one stands there
+(`stated_numbers`). Windows that ask, plan, or speak of another bike or an earlier time state nothing, except that
+"no idea what is in there" is a reading where a check has an outcome for it. Without a model, fixed phrases serve.
 """
 
-from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from kb.errors import BadQuantity
-from kb.library.models import Check, CheckId
+import numpy as np
+from numpy.typing import NDArray
+
+from kb.library.models import Check, CheckId, Concept, ConceptId
 from kb.text.analysis import Analyser, Analysis
 from kb.text.clauses import Mark
 from kb.text.quantities import Quantity
-from kb.text.words import FUNCTION_WORDS, stem
-from kb.units import convert
+from kb.text.stated_numbers import number_read
+from kb.text.stated_phrases import PhraseFinder, make_phrase_finder
+from kb.text.stated_reading import StatedReading
+from kb.text.statement_features import FeatureMaker, Window
+from kb.text.statement_model import StatementModel
 
-__all__ = ["StatedFinder", "StatedReading", "make_stated_finder"]
+__all__ = ["LEAST_PROBABILITY", "Sign", "StatedFinder", "StatedReading", "make_stated_finder"]
 
-_NEGATIONS = frozenset(
-    stem(word)
-    for word in ("no", "not", "never", "none", "nothing", "without", "neither", "nor", "cannot", "hardly", "zero")
-)
-_IGNORED = frozenset(stem(word) for word in FUNCTION_WORDS)
+LEAST_PROBABILITY = 0.7
+"""A reading less probable than this is not given; found on texts written apart."""
 _SILENT = Mark.ASKED | Mark.PLANNED | Mark.ELSEWHERE
-_WIDEST_GAP = 2
-"""Other words allowed between two words of a phrase."""
-_LEAST_WORDS = 2
-_REACH_BEFORE = 3
-"""How many words before a match a negation still governs it."""
+_NOT_KNOWN = frozenset({"unsure", "unknown"})
+"""Outcomes that a rider reports by saying that they don't know."""
+_WORTH_A_LOOK = 0.1
+_NEAR = 0.6
+"""Windows this near to the likeliest one have a say in the outcome, and give the number from `_NEAR_NUMBER` on."""
+_NEAR_NUMBER = 0.4
+_CLAIMED = 0.3
+"""A number in a window that states another check at least so probably is that check's."""
+
+
+# Found by logistic regression on the development texts, where right means the check is stated with that outcome.
+_WEIGHTS = (0.62, 0.43, -0.67, 0.7, 0.08, -0.4)
+_BIAS = -0.5
 
 
 @dataclass(frozen=True, slots=True)
-class StatedReading:
-    """A reading found in the text."""
+class Sign:
+    """What speaks for one reading, before it is weighed."""
 
-    check: CheckId
-    outcome: str
-    value: float | None
-    """In the check's unit; None where it is stated in words."""
-    start: int
-    end: int
-    """`source[start:end]` is the quotation."""
-    quote: str
-    hedged: bool
-
-
-@dataclass(frozen=True, slots=True)
-class _Phrase:
-    """One way to report one outcome, as tokens."""
-
-    check: CheckId
-    outcome: str
-    tokens: tuple[str, ...]
-    denies: bool
-
-
-@dataclass(frozen=True, slots=True)
-class _Token:
-    """A word or concept of the text, reduced as phrases are."""
-
-    key: str
-    word: int
-    """Number of its (first) word."""
-    last: int
-    denies: bool
+    reading: StatedReading
+    features: tuple[float, ...]
+    """Log odds of the check in its likeliest window, of the outcome, of the strongest rival check in that window, and
+    of the check in the least likely wider window; log of the window's words; whether a number is read.
+    """
 
 
 @dataclass(frozen=True, slots=True)
 class StatedFinder:
-    """The `said` phrases of all checks, by the first token they begin with."""
+    """Finds the stated readings of a text; built once."""
 
     checks: Mapping[CheckId, Check]
-    _phrases: Mapping[str, tuple[_Phrase, ...]] = field(repr=False)
-    _names: Mapping[str, tuple[tuple[CheckId, tuple[str, ...]], ...]] = field(repr=False)
-    """First token -> measured checks and the rest of a phrase that names them."""
+    phrases: PhraseFinder = field(repr=False)
+    """Serves where nothing was learnt."""
+    maker: FeatureMaker = field(repr=False)
+    model: StatementModel | None = field(repr=False)
 
     def find(self, analysis: Analysis) -> tuple[StatedReading, ...]:
-        """Return the stated readings, one a check at most, in order of place.
+        """Return the stated readings, one a check at most, in order of place."""
+        if self.model is None:
+            return self.phrases.find(analysis)
+        found = [sign.reading for sign in self.signs(analysis) if sign.reading.probability >= LEAST_PROBABILITY]
+        found = _numbers_once(found)
+        return tuple(sorted(found, key=lambda reading: (reading.start, reading.check)))
 
-        Where a text states two outcomes of one check, the longer phrase wins, and of equals the later one.
-        """
-        best: dict[CheckId, tuple[tuple[int, int], StatedReading]] = {}
-        for number, clause in enumerate(analysis.clauses):
-            if clause.marks & _SILENT:
-                continue
-            tokens = _tokens(analysis, number)
-            hedged = bool(clause.marks & Mark.HEDGED)
-            for strength, reading in (
-                *self._looked_at(analysis, tokens, hedged),
-                *self._measured(analysis, tokens, number, hedged),
-            ):
-                rank = (strength, reading.start)
-                if reading.check not in best or rank >= best[reading.check][0]:
-                    best[reading.check] = (rank, reading)
-        return tuple(sorted((reading for _, reading in best.values()), key=lambda item: (item.start, item.check)))
-
-    def _looked_at(
-        self, analysis: Analysis, tokens: Sequence[_Token], hedged: bool
-    ) -> Iterator[tuple[int, StatedReading]]:
-        for place, token in enumerate(tokens):
-            for phrase in self._phrases.get(token.key, ()):
-                matched = _match(phrase.tokens, tokens, place)
-                if matched is None or _denied(tokens, place, matched) != phrase.denies:
-                    continue
-                start = analysis.words[tokens[place].word].start
-                end = analysis.words[tokens[matched].last].end
-                yield (
-                    len(phrase.tokens) + phrase.denies,
-                    StatedReading(phrase.check, phrase.outcome, None, start, end, analysis.source[start:end], hedged),
-                )
-
-    def _measured(
-        self, analysis: Analysis, tokens: Sequence[_Token], clause: int, hedged: bool
-    ) -> Iterator[tuple[int, StatedReading]]:
-        span = analysis.clauses[clause]
-        for quantity in analysis.quantities:
-            if not span.start <= quantity.start < span.end or quantity.unit is None:
-                continue
-            named: list[tuple[int, int, CheckId, float]] = []
-            for place, token in enumerate(tokens):
-                for check_id, name in self._names.get(token.key, ()):
-                    matched = _match(name, tokens, place)
-                    value = _in_unit(quantity, self.checks[check_id])
-                    if matched is not None and value is not None:
-                        distance = abs(analysis.words[token.word].start - quantity.start)
-                        named.append((len(name), -distance, check_id, value))
-            if named:
-                length, _, check_id, value = max(named)
-                check = self.checks[check_id]
-                reading = StatedReading(
-                    check_id,
-                    check.outcome_of(value),
-                    value,
-                    span.start,
-                    span.end,
-                    analysis.source[span.start : span.end],
-                    hedged,
-                )
-                yield 10 + length, reading
+    def signs(self, analysis: Analysis) -> tuple[Sign, ...]:
+        """Return every reading that is worth a look, whatever its probability; none without a model."""
+        windows = self.maker.windows(analysis)
+        if self.model is None or not windows:
+            return ()
+        p_checks = self.model.p_checks([window.bag for window in windows])
+        judge = _Judge(analysis, windows, self.model, self.maker, p_checks)
+        likely = np.flatnonzero(p_checks.max(axis=0) >= _WORTH_A_LOOK)
+        found = (judge.sign(self.checks[self.model.checks[number]], int(number)) for number in likely)
+        return tuple(sign for sign in found if sign is not None)
 
 
-def make_stated_finder(checks: Mapping[CheckId, Check], analyser: Analyser) -> StatedFinder:
-    """Return a finder for the `said` and `named` phrases of all checks."""
-    phrases: dict[str, list[_Phrase]] = defaultdict(list)
-    names: dict[str, list[tuple[CheckId, tuple[str, ...]]]] = defaultdict(list)
-    for check in checks.values():
-        for outcome, said in check.said.items():
-            for text in said:
-                tokens = _phrase_tokens(analyser.analyse(text))
-                keys = tuple(token.key for token in tokens)
-                if len(keys) >= _LEAST_WORDS:
-                    denies = any(token.denies for token in tokens)
-                    phrases[keys[0]].append(_Phrase(check.id, outcome, keys, denies))
-        for text in check.named if check.is_measured else ():
-            keys = tuple(token.key for token in _phrase_tokens(analyser.analyse(text)))
-            if keys:
-                names[keys[0]].append((check.id, keys))
-    return StatedFinder(
-        checks,
-        {key: tuple(dict.fromkeys(found)) for key, found in phrases.items()},
-        {key: tuple(dict.fromkeys(found)) for key, found in names.items()},
-    )
+def make_stated_finder(
+    checks: Mapping[CheckId, Check],
+    analyser: Analyser,
+    lexicon: Mapping[ConceptId, Concept] | None = None,
+    model: StatementModel | None = None,
+) -> StatedFinder:
+    """Return a finder for all checks; lexicon and model as they were when it was learnt."""
+    return StatedFinder(checks, make_phrase_finder(checks, analyser), FeatureMaker(lexicon or {}), model)
 
 
-def _phrase_tokens(analysis: Analysis) -> list[_Token]:
-    return [token for number in range(len(analysis.clauses)) for token in _tokens(analysis, number)]
-
-
-def _tokens(analysis: Analysis, clause: int) -> list[_Token]:
-    """Reduce a clause to concepts and stems; a negation is kept as a mark on the next token."""
-    concept_at = {found.first: found for found in analysis.concepts}
-    inside = {place for found in analysis.concepts for place in range(found.first + 1, found.last + 1)}
-    tokens: list[_Token] = []
-    denies = False
-    for place, word in enumerate(analysis.words):
-        if analysis.clause_of[place] != clause or place in inside:
-            continue
-        if word.stem in _NEGATIONS or word.text.endswith("n't"):
-            denies = True
-            continue
-        found = concept_at.get(place)
-        if found is None and word.stem in _IGNORED:
-            continue
-        key = f"@{found.concept}" if found else word.stem
-        tokens.append(_Token(key, place, found.last if found else place, denies))
-        denies = False
-    return tokens
-
-
-def _match(phrase: Sequence[str], tokens: Sequence[_Token], start: int) -> int | None:
-    """Return the place of the last matched token if `phrase` stands from `start` on with small gaps only."""
-    place = start
-    for key in phrase[1:]:
-        following = next(
-            (
-                other
-                for other in range(place + 1, min(place + 2 + _WIDEST_GAP, len(tokens)))
-                if tokens[other].key == key
-            ),
-            None,
+def _numbers_once(found: Sequence[StatedReading]) -> list[StatedReading]:
+    """Leave out readings whose number is more probably that of another check, in the same words."""
+    kept: list[StatedReading] = []
+    for reading in sorted(found, key=lambda item: (-item.probability, item.check)):
+        taken = reading.value is not None and any(
+            other.value is not None
+            and other.start < reading.end
+            and reading.start < other.end
+            and other.value == reading.value
+            for other in kept
         )
-        if following is None:
+        if not taken:
+            kept.append(reading)
+    return kept
+
+
+@dataclass(frozen=True, slots=True)
+class _Judge:
+    """One text with what the model makes of its windows."""
+
+    analysis: Analysis
+    windows: Sequence[Window]
+    model: StatementModel
+    maker: FeatureMaker
+    p_checks: NDArray[np.float64]
+
+    def sign(self, check: Check, number: int) -> Sign | None:
+        """Return what the text states about one check, or None where nothing is left of it."""
+        p_here = self.p_checks[:, number]
+        heard = [place for place, window in enumerate(self.windows) if self._is_heard(window, check)]
+        if not heard:
             return None
-        place = following
-    return place if tokens[start].key == phrase[0] else None
+        best = max(heard, key=lambda place: (p_here[place], -place))
+        if p_here[best] < _WORTH_A_LOOK:
+            return None
+        reaching = [place for place in heard if p_here[place] >= _NEAR_NUMBER * p_here[best]]
+        read = self._number(check, p_here, reaching) if check.is_measured else None
+        if read is not None:
+            place, value = read
+            return self._made(check, place, check.outcome_of(value), value, number, 1.0)
+        near = [place for place in heard if p_here[place] >= _NEAR * p_here[best]]
+        outcome, share = self._outcome(check, p_here, near)
+        if self.windows[best].marks & _SILENT and outcome not in _NOT_KNOWN:
+            return None
+        return self._made(check, best, outcome, None, number, share)
 
+    def _is_heard(self, window: Window, check: Check) -> bool:
+        if not window.marks & _SILENT:
+            return True
+        return bool(_NOT_KNOWN & set(check.outcomes)) and not window.marks & (Mark.ASKED | Mark.ELSEWHERE)
 
-def _denied(tokens: Sequence[_Token], first: int, last: int) -> bool:
-    """Tell whether an odd number of negations governs the matched stretch."""
-    return sum(token.denies for token in tokens[max(first - _REACH_BEFORE + 2, 0) : last + 1]) % 2 == 1
+    def _number(self, check: Check, p_here: NDArray[np.float64], near: Sequence[int]) -> tuple[int, float] | None:
+        """Return the number that the check reads, with the likeliest window that holds it."""
+        spoken = [place for place in near if not self.windows[place].marks & _SILENT]
+        order = sorted(spoken, key=lambda place: (-p_here[place], place))
+        inside = dict.fromkeys(item for place in order for item in self._quantities(self.windows[place]))
+        sentences = {self.windows[place].sentence for place in spoken}
+        around = dict.fromkeys(
+            item for window in self.windows if window.sentence in sentences for item in self._quantities(window)
+        )
+        ordered = sorted(around, key=lambda item: item.start)
+        read = number_read(check, self.analysis.source, ordered, list(inside))
+        if read is None:
+            return self._number_apart(check, order[0]) if order else None
+        value, start, end = read
+        holders = [place for place in order if self.windows[place].start <= start and end <= self.windows[place].end]
+        return (holders or order)[0], value
 
-
-def _in_unit(quantity: Quantity, check: Check) -> float | None:
-    """Return the quantity in the check's unit, or None where it doesn't convert or no bike can show it."""
-    if quantity.unit is None or check.unit is None:
+    def _number_apart(self, check: Check, best: int) -> tuple[int, float] | None:
+        """Return a number that stands by itself next to the words that state the check ("hardly any play. 3 mm")."""
+        at = self.windows[best].sentence
+        for place, window in enumerate(self.windows):
+            apart = window.first == window.last and abs(window.sentence - at) <= 1 and not window.marks & _SILENT
+            if not apart or any(self.maker.names_a_thing(token) for token in window.tokens):
+                continue
+            others = [id != check.id for id in self.model.checks]
+            if self.p_checks[place, others].max(initial=0.0) < _CLAIMED:
+                inside = self._quantities(window)
+                read = number_read(check, self.analysis.source, inside, [item for item in inside if item.unit])
+                if read is not None:
+                    return best, read[0]
         return None
-    try:
-        value = convert(quantity.value, quantity.unit, check.unit)
-    except BadQuantity:
-        return None
-    low, high = check.plausible or (float("-inf"), float("inf"))
-    return value if low <= value <= high else None
+
+    def _quantities(self, window: Window) -> list[Quantity]:
+        return [item for item in self.analysis.quantities if window.start <= item.start < window.end]
+
+    def _outcome(self, check: Check, p_here: NDArray[np.float64], near: Sequence[int]) -> tuple[str, float]:
+        """Return the likeliest outcome and its share, the windows having a say by how likely they state the check."""
+        shares = self.model.p_outcomes(check.id, [self.windows[place].bag for place in near])
+        pooled = (p_here[near, None] * shares).sum(axis=0) / p_here[near].sum()
+        top = int(np.argmax(pooled))
+        return self.model.outcomes[check.id].names[top], float(pooled[top])
+
+    def _made(self, check: Check, place: int, outcome: str, value: float | None, number: int, share: float) -> Sign:
+        window = self.windows[place]
+        hedged = any(item.marks & Mark.HEDGED for item in self.windows if item.sentence == window.sentence)
+        features = self._features(place, number, share, value is not None)
+        logit = _BIAS + math.fsum(weight * item for weight, item in zip(_WEIGHTS, features, strict=True))
+        reading = StatedReading(
+            check.id,
+            outcome,
+            value,
+            window.start,
+            window.end,
+            self.analysis.source[window.start : window.end],
+            hedged,
+            1 / (1 + math.exp(-logit)),
+        )
+        return Sign(reading, features)
+
+    def _features(self, place: int, number: int, share: float, is_number: bool) -> tuple[float, ...]:
+        window = self.windows[place]
+        p_best = float(self.p_checks[:, number].max())
+        rivals = np.delete(self.p_checks[place], number)
+        wider = [
+            self.p_checks[other, number]
+            for other, item in enumerate(self.windows)
+            if item.sentence == window.sentence and item.first <= window.first and item.last >= window.last
+        ]
+        return (
+            _logit(p_best),
+            _logit(share),
+            _logit(float(rivals.max())) if rivals.size else _logit(0.0),
+            _logit(float(min(wider))),
+            math.log(len(window.tokens)),
+            float(is_number),
+        )
+
+
+def _logit(p: float) -> float:
+    p = min(max(p, 0.01), 0.99)
+    return math.log(p / (1 - p))

@@ -49,6 +49,7 @@ BROKEN: dict[str, dict[str, Any]] = {
     "no-source": {"articles": worn(sources=[])},
     "phrase-twice": {"lexicon": lexicon(link={"kind": "part", "words": ["chain"]})},
     "company": {"lexicon": lexicon(link={"kind": "part", "words": ["link"], "company": {"loop": ["chain"]}})},
+    "statement": {"statements": {"teeth": {"even": ["cogs are fine"], "crooked": ["cogs lean over"]}}},
     "complaint": {"complaints": [{"text": "it slips", "gold": "nope", "stated": {}}]},
 }
 
