@@ -151,8 +151,12 @@ def check_to_wire(check: Check) -> dict[str, Any]:
 
 
 def dumps(value: object, indent: int | None = None) -> str:
-    """Return JSON text; numbers that JSON doesn't have (infinity) are refused with ValueError."""
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, indent=indent)
+    """Return JSON text; numbers that JSON doesn't have (infinity) are refused with ValueError.
+
+    Without an indent it is one line in ASCII: other characters are escaped, among them those that some readers take for
+    the end of a line.
+    """
+    return json.dumps(value, ensure_ascii=indent is None, allow_nan=False, indent=indent)
 
 
 def _cause(cause: Cause) -> dict[str, Any]:

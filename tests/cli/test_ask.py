@@ -137,6 +137,11 @@ def test_every_line_of_any_batch_gets_one_answer_of_the_full_shape(values: list[
     assert all(set(item) == FIELDS for item in found)
 
 
+def test_no_character_of_an_answer_ends_its_line_early() -> None:
+    (found,) = batch([json.dumps({"text": "x", "\x85\u2028": None})])
+    assert "\x85\u2028" in found["error"] or "x85" in found["error"]
+
+
 def test_batch_json_and_python_give_the_same_answer(answerer: Answerer) -> None:
     text = "brake lever comes to the bar, no leak"
     from_batch = batch([json.dumps({"text": text})])[0]
