@@ -7,7 +7,7 @@ An `Answerer` is built once per process and is immutable. Wording, thresholds an
 decided here.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 
@@ -36,7 +36,7 @@ __all__ = [
 ]
 
 STATED_WEIGHT = 0.5
-"""Power to which a stated reading's likelihood is raised: the search has counted the same words once already."""
+"""Power to which the likelihood of a reading stated in words is raised: the search has counted those words already."""
 CONFIDENT = 0.8
 """Above this share for "none of ours" the text is not answered."""
 SETTLED = 0.85
@@ -146,7 +146,7 @@ class Answerer:
             if found.check not in given and found.check not in question.struck
         )
         ranking = self.ranker.rank(analysis)
-        probabilities = self._weighed(ranking.probabilities, stated, tuple(given.values()))
+        probabilities = self.weigh(ranking.probabilities, (*stated, *given.values()))
         return self._compose(question, ranking, probabilities, stated, tuple(given.values()))
 
     def article(self, id: str) -> Article:
@@ -172,12 +172,18 @@ class Answerer:
     def _given(self, question: Question) -> dict[CheckId, Reading]:
         return {CheckId(id): make_reading(self.check(id), value) for id, value in sorted(question.readings.items())}
 
-    def _weighed(self, prior: Probabilities, stated: tuple[Reading, ...], given: tuple[Reading, ...]) -> Probabilities:
+    def weigh(self, prior: Probabilities, readings: Iterable[Reading]) -> Probabilities:
+        """Return the probabilities over causes after the readings.
+
+        prior: shape (n_causes + 1,). A reading stated in words counts by STATED_WEIGHT; a number counts in full, for
+        the search has seen that there is one but not which.
+        Raises: ImpossibleReading if the readings contradict each other so far that no cause is left.
+        """
         probabilities = prior
-        for reading in (*stated, *given):
+        for reading in readings:
             check = self.library.checks[reading.check]
             likelihood = likelihood_of(outcome_shares(check, reading), self.likelihoods.of(check.id))
-            if reading.is_stated:
+            if reading.is_stated and reading.value is None:
                 likelihood = likelihood**STATED_WEIGHT
             try:
                 probabilities = update(probabilities, likelihood)

@@ -7,15 +7,13 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 
-from kb.answer import CONFIDENT, STATED_WEIGHT, Answerer, make_answerer
-from kb.diagnosis.beliefs import Probabilities, update
-from kb.diagnosis.readings import from_stated, likelihood_of, outcome_shares
+from kb.answer import CONFIDENT, Answerer, make_answerer
+from kb.diagnosis.readings import from_stated
 from kb.library.models import Complaint
 from kb.search import training
 from kb.search.judging import Forecast, Judged, judge
 from kb.search.rounds import unseen_parts
 from kb.search.vocabulary import english_frequencies
-from kb.text.analysis import Analysis
 
 __all__ = ["Part", "forecast_of", "judge_all", "training_parts", "untouched_parts"]
 
@@ -58,19 +56,14 @@ def forecast_of(answerer: Answerer, text: str, with_stated: bool) -> Forecast:
     """
     analysis = answerer.analyser.analyse(text)
     ranking = answerer.ranker.rank(analysis)
-    probabilities = _weighed(answerer, analysis, ranking.probabilities) if with_stated else ranking.probabilities
+    probabilities = ranking.probabilities
+    if with_stated:
+        readings = (
+            from_stated(answerer.library.checks[found.check], found) for found in answerer.stated.find(analysis)
+        )
+        probabilities = answerer.weigh(probabilities, readings)
     return Forecast(
         probabilities=probabilities,
         answered=bool(probabilities[-1] < CONFIDENT),
         words_for=partial(answerer.ranker.why, ranking, count=WORDS_ASKED),
     )
-
-
-def _weighed(answerer: Answerer, analysis: Analysis, prior: Probabilities) -> Probabilities:
-    probabilities = prior
-    for found in answerer.stated.find(analysis):
-        check = answerer.library.checks[found.check]
-        shares = outcome_shares(check, from_stated(check, found))
-        likelihood = likelihood_of(shares, answerer.likelihoods.of(check.id))
-        probabilities = update(probabilities, likelihood**STATED_WEIGHT)
-    return probabilities

@@ -14,8 +14,8 @@ MOST_LINES = 40
 
 RIDE_WORDS = {
     Ride.RIDE_ON: "Ride on: nothing here is known to make riding dangerous.",
-    Ride.RIDE_GENTLY: "Ride gently and not far until this is settled",
-    Ride.DO_NOT_RIDE: "Do not ride until this is settled",
+    Ride.RIDE_GENTLY: "Ride gently and not far until it is put right or ruled out",
+    Ride.DO_NOT_RIDE: "Do not ride until it is put right or ruled out",
 }
 
 
